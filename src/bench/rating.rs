@@ -1,0 +1,110 @@
+//! What a carburettor passes: its rated flow, and the engine's air at the top end.
+
+use crate::bench::run::{RunError, run_with};
+use crate::bench::scenario::Scenario;
+use crate::engine::load::LoadKind;
+use crate::families::{self, Surroundings, PLACE};
+use crate::physics::air::Stagnation;
+use crate::physics::air_path::{self, PathFlow};
+use crate::solver::hybrid::Control;
+use crate::solver::root;
+use crate::units::INHG;
+
+/// Depression across a four-barrel carburettor at which it is rated, inHg. Trade convention; no standard found.
+pub const RATING_INHG: f64 = 1.5;
+
+/// A rated flow.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rating {
+    /// Air at ambient density with everything open as far as that flow holds it, m³/s.
+    pub flow_m3_per_s: f64,
+    /// The same with the secondary side's door or valve taken out, m³/s.
+    pub without_device_m3_per_s: f64,
+    /// Opening of the door or valve in that flow, 0 to 1.
+    pub opening: f64,
+}
+
+/// Flow in dry standard air (101 325 Pa, 25 °C) at [`RATING_INHG`] across the whole carburettor without its cleaner,
+/// computed from its geometry; never typed in. A door stands where the air of that flow holds it.
+pub fn rating(scenario: &Scenario) -> Rating {
+    let air = Stagnation { pressure_pa: 101_325.0, temperature_k: 298.15 };
+    let below = air.pressure_pa - INHG.to_si(RATING_INHG);
+    let no_cleaner = 1.0;
+    let primary =
+        air_path::solve(air, below, &scenario.primary.openings(scenario.primary.wide_open_rad, no_cleaner));
+    let family = scenario.family();
+    let bare = scenario.secondary.openings(scenario.secondary.wide_open_rad, no_cleaner);
+    let at = |opening: f64| -> (PathFlow, f64) {
+        let mut own = family.wide_open();
+        own[PLACE] *= opening;
+        let mut openings = bare;
+        family.obstruct(&own, &mut openings);
+        let secondary = air_path::solve(air, below, &openings);
+        let near = Surroundings {
+            ambient: air,
+            plenum_pa: below,
+            primary: &primary,
+            secondary: &secondary,
+            barrels: &scenario.secondary,
+            link_travel: (1.0, 0.0),
+            car_acceleration: 0.0,
+            fuel: scenario.fuel.liquid(),
+        };
+        (secondary, family.opening_force(&own, &near))
+    };
+    let mut probe = bare;
+    family.obstruct(&family.wide_open(), &mut probe);
+    let obstructed = probe != bare;
+    let opening = if obstructed && at(1.0).1 < 0.0 { root::bracketed(0.0, 1.0, 1e-9, |o| at(o).1) } else { 1.0 };
+    let secondary = if obstructed { at(opening).0 } else { air_path::solve(air, below, &bare) };
+    let volume = |flow: f64| (primary.flow_kg_per_s + flow) / air.density();
+    Rating {
+        flow_m3_per_s: volume(secondary.flow_kg_per_s),
+        without_device_m3_per_s: volume(air_path::solve(air, below, &bare).flow_kg_per_s),
+        opening,
+    }
+}
+
+/// Steady full pedal at the engine's top-end speed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TopEnd {
+    /// Air into the cylinders, kg/s.
+    pub air_kg_per_s: f64,
+    /// Torque, N m.
+    pub torque_nm: f64,
+    /// λ.
+    pub lambda: f64,
+    /// Share of the air that the same barrels with a bare link would pass and this family does not.
+    pub device_cost: f64,
+}
+
+/// The top end of a scenario, by running it there until it is steady; and the same barrels with a bare link.
+///
+/// # Errors
+/// As [`crate::bench::run::run`].
+pub fn top_end(scenario: &Scenario) -> Result<TopEnd, RunError> {
+    let mut steady = scenario.clone();
+    steady.load.kind = LoadKind::Dynamometer;
+    steady.load.start_rad_per_s = scenario.engine.top_speed;
+    steady.pedal = crate::bench::pedal::Pedal {
+        rest: 0.9,
+        floor: 1.0,
+        begin_s: 0.05,
+        stab_s: 0.05,
+        hold_s: 0.0,
+        length_s: 2.5,
+        ..scenario.pedal
+    };
+    let end = |scenario: &Scenario| {
+        run_with(scenario, 0.05, Control::default()).map(|run| run.trace.samples[run.trace.samples.len() - 1])
+    };
+    let own = end(&steady)?;
+    steady.choose_family(&families::FAMILIES[0]);
+    let bare = end(&steady)?;
+    Ok(TopEnd {
+        air_kg_per_s: own.engine_air_kg_per_s,
+        torque_nm: own.torque_nm,
+        lambda: own.lambda,
+        device_cost: 1.0 - own.engine_air_kg_per_s / bare.engine_air_kg_per_s,
+    })
+}

@@ -1,0 +1,2 @@
+//! Arguments → window, or a headless command.
+fn main() {}

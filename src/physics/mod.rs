@@ -1,0 +1,10 @@
+//! Pure laws without state, SI throughout.
+
+pub mod air;
+pub mod air_path;
+pub mod fuel_flow;
+pub mod gas_chamber;
+pub mod plate;
+
+/// Standard acceleration of free fall, m/s² (CGPM 1901).
+pub const GRAVITY: f64 = 9.806_65;

@@ -1,0 +1,6 @@
+//! Numbers without meaning: root finding, the integrator, located events, parts that move between stops.
+
+pub mod hybrid;
+pub mod moving_part;
+pub mod root;
+pub mod rosenbrock;
