@@ -10,3 +10,7 @@ pub mod carburettor;
 pub mod families;
 pub mod engine;
 pub mod bench;
+pub mod content;
+pub mod scene;
+#[cfg(feature = "window")]
+pub mod app;

@@ -1,0 +1,1 @@
+//! Raw text formats → checked types.
