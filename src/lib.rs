@@ -2,15 +2,15 @@
 //!
 //! Dependence runs down this list only; a test reads the `use` lines and enforces it.
 
-pub mod units;
-pub mod settings;
-pub mod solver;
-pub mod physics;
-pub mod carburettor;
-pub mod families;
-pub mod engine;
-pub mod bench;
-pub mod content;
-pub mod scene;
 #[cfg(feature = "window")]
 pub mod app;
+pub mod bench;
+pub mod carburettor;
+pub mod content;
+pub mod engine;
+pub mod families;
+pub mod physics;
+pub mod scene;
+pub mod settings;
+pub mod solver;
+pub mod units;

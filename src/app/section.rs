@@ -1,0 +1,194 @@
+//! The painter of a drawing: display list in metres → shapes on the screen, with moving air and fuel.
+
+use super::hatch::{hatch, triangles};
+use super::paint::{Fit, fitted_text};
+use super::preferences::LabelDetail;
+use super::theme::{Finish, Palette};
+use crate::scene::{Label, Scene, Shape as Drawn, Tint};
+use eframe::egui::{self, Align2, Color32, FontId, Mesh, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
+use glam::DVec2;
+
+/// What a drawing is painted with.
+pub struct Brush<'a> {
+    /// Where.
+    pub painter: &'a Painter,
+    /// Colours.
+    pub palette: &'a Palette,
+    /// Names.
+    pub font: FontId,
+    /// Which names.
+    pub labels: LabelDetail,
+}
+
+/// Share of the canvas on each side that is kept free for names.
+const MARGIN: (f32, f32) = (0.13, 0.04);
+
+/// Corners of everything that several drawings need, so that they share one scale.
+pub fn common_bounds<'a>(scenes: impl IntoIterator<Item = &'a Scene>) -> Option<(DVec2, DVec2)> {
+    scenes
+        .into_iter()
+        .filter(|scene| !is_empty(scene))
+        .map(|scene| scene.bounds)
+        .reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+}
+
+/// Whether there is nothing to paint.
+pub fn is_empty(scene: &Scene) -> bool {
+    let (least, most) = scene.bounds;
+    scene.items.is_empty() || !(least.is_finite() && most.is_finite()) || most.x <= least.x || most.y <= least.y
+}
+
+/// The fit of a drawing on its canvas: `bounds` are common to all canvases, the drawing keeps its own middle.
+pub fn fit(scene: &Scene, bounds: (DVec2, DVec2), canvas: Rect) -> Fit {
+    let room = canvas.shrink2(vec2(canvas.width() * MARGIN.0, canvas.height() * MARGIN.1));
+    let middle = 0.5 * (scene.bounds.0 + scene.bounds.1);
+    let half = 0.5 * (bounds.1 - bounds.0);
+    Fit::new(middle - half, middle + half, room)
+}
+
+impl Brush<'_> {
+    /// Spaces by pressure, parts; air and fuel come in between by [`super::flow`].
+    pub fn tints(&self, scene: &Scene, fit: &Fit) {
+        for tint in &scene.tints {
+            let points: Vec<Pos2> = tint.outline.iter().map(|p| fit.at(*p)).collect();
+            self.fill(&points, tint_colour(self.palette, tint));
+        }
+    }
+
+    /// Every part in painting order.
+    pub fn items(&self, scene: &Scene, fit: &Fit) {
+        for item in &scene.items {
+            let finish = self.palette.finish(item.role);
+            match &item.shape {
+                Drawn::Area(outline) => {
+                    let points: Vec<Pos2> = outline.iter().map(|p| fit.at(*p)).collect();
+                    self.area(points, &finish);
+                }
+                Drawn::Stroke { points, width } => {
+                    let points: Vec<Pos2> = points.iter().map(|p| fit.at(*p)).collect();
+                    let line = Stroke::new(fit.length(*width).max(finish.line.width), finish.line.color);
+                    self.painter.add(Shape::line(points, line));
+                }
+                Drawn::Disc { centre, radius } => {
+                    self.painter.circle(fit.at(*centre), fit.length(*radius).max(1.0), finish.fill, finish.line);
+                }
+            }
+        }
+    }
+
+    fn area(&self, points: Vec<Pos2>, finish: &Finish) {
+        self.fill(&points, finish.fill);
+        if let Some((stroke, spacing)) = finish.hatch {
+            self.painter.extend(hatch(&points, spacing).into_iter().map(|line| Shape::line_segment(line, stroke)));
+        }
+        self.painter.add(Shape::closed_line(points, finish.line));
+    }
+
+    fn fill(&self, points: &[Pos2], colour: Color32) {
+        if colour == Color32::TRANSPARENT || points.iter().any(|p| !p.is_finite()) {
+            return;
+        }
+        let mut mesh = Mesh::default();
+        for point in points {
+            mesh.colored_vertex(*point, colour);
+        }
+        for [a, b, c] in triangles(points) {
+            mesh.add_triangle(a, b, c);
+        }
+        self.painter.add(mesh);
+    }
+
+    /// Names with leader lines; two names never share a place.
+    pub fn names(&self, scene: &Scene, fit: &Fit, canvas: Rect) {
+        let large = canvas.height() >= 300.0 && canvas.width() >= 330.0;
+        let middle = fit.at(0.5 * (scene.bounds.0 + scene.bounds.1)).x;
+        let mut taken: Vec<Rect> = Vec::new();
+        let mut labels: Vec<&Label> = scene.labels.iter().filter(|label| self.shows(label, large)).collect();
+        labels.sort_by_key(|label| label.level);
+        for label in labels {
+            let (part, place) = (fit.at(label.part), fit.at(label.place));
+            if !part.is_finite() || !place.is_finite() {
+                continue;
+            }
+            let galley = self.painter.layout(
+                label.text.clone(),
+                self.font.clone(),
+                self.palette.ink,
+                (canvas.width() * 0.3).max(60.0),
+            );
+            // the edge nearer to the part stands at the place
+            let leftward = if (place.x - part.x).abs() < 1.0 { place.x < middle } else { place.x < part.x };
+            let align = if leftward { Align2::RIGHT_CENTER } else { Align2::LEFT_CENTER };
+            let mut rect = align.anchor_size(place, galley.size());
+            rect = inside(rect, canvas.shrink(3.0));
+            let Some(rect) = free_place(rect, &taken, canvas) else { continue };
+            taken.push(rect.expand(1.0));
+            let edge = pos2(if leftward { rect.right() + 2.0 } else { rect.left() - 2.0 }, rect.center().y);
+            let leader = Stroke::new(0.8, self.palette.weak);
+            self.painter.line_segment([edge, part], leader);
+            self.painter.circle_filled(part, 1.8, self.palette.ink);
+            self.painter.rect_filled(rect.expand(1.0), 2.0, self.palette.paper.gamma_multiply(0.82));
+            self.painter.galley(rect.min, galley, self.palette.ink);
+        }
+    }
+
+    fn shows(&self, label: &Label, large: bool) -> bool {
+        match self.labels {
+            LabelDetail::All => true,
+            LabelDetail::Fitting => label.level == 0 || (label.level == 1 && large),
+            LabelDetail::Few => label.level == 0,
+        }
+    }
+
+    /// What the tints and streaks mean, in the lower left corner.
+    pub fn legend(&self, scene: &Scene, canvas: Rect, units: crate::units::UnitSystem) {
+        let row = self.font.size * 1.25;
+        let mut top = canvas.bottom() - 4.0 - row;
+        if !scene.streams.is_empty() {
+            let line = format!("air at 1/{:.0} of its speed", 1.0 / super::flow::AIR_SCALE);
+            let rect = Rect::from_min_size(pos2(canvas.left() + 4.0, top), vec2(canvas.width() - 8.0, row));
+            fitted_text(self.painter, rect, Align2::LEFT_CENTER, &line, self.font.clone(), self.palette.air);
+            top -= row;
+        }
+        if scene.tints.is_empty() {
+            return;
+        }
+        let mut x = canvas.left() + 4.0;
+        for depression_pa in [500.0, 5e3, 5e4] {
+            let swatch = Rect::from_min_size(pos2(x, top + row * 0.15), vec2(row, row * 0.7));
+            let colour = tint_colour(self.palette, &Tint { outline: Vec::new(), depression_pa });
+            self.painter.rect(swatch, 0.0, colour, Stroke::new(0.7, self.palette.weak), egui::StrokeKind::Inside);
+            let text = crate::units::Quantity::Pressure.show(depression_pa, units);
+            let rect = Rect::from_min_size(pos2(x + row + 3.0, top), vec2(canvas.right() - x - row, row));
+            x += row
+                + 10.0
+                + fitted_text(self.painter, rect, Align2::LEFT_CENTER, &text, self.font.clone(), self.palette.vacuum);
+        }
+        let rect = Rect::from_min_max(pos2(x, top), pos2(canvas.right(), top + row));
+        fitted_text(self.painter, rect, Align2::LEFT_CENTER, "below outside", self.font.clone(), self.palette.vacuum);
+    }
+}
+
+/// The tint of a space: stronger with the logarithm of its depression, from a hundred pascals to an atmosphere.
+fn tint_colour(palette: &Palette, tint: &Tint) -> Color32 {
+    let decades = (1.0 + tint.depression_pa.max(0.0) / 100.0).log10() / 3.0;
+    palette.vacuum.gamma_multiply((decades.clamp(0.0, 1.0) * 0.42) as f32)
+}
+
+fn inside(rect: Rect, canvas: Rect) -> Rect {
+    let low = (canvas.min - rect.min).max(vec2(0.0, 0.0));
+    let rect = rect.translate(low);
+    rect.translate((canvas.max - rect.max).min(vec2(0.0, 0.0)))
+}
+
+/// The place itself, or the nearest free one above or below it.
+fn free_place(rect: Rect, taken: &[Rect], canvas: Rect) -> Option<Rect> {
+    let step = rect.height() * 0.5;
+    (0..24)
+        .map(|n| {
+            let rows = (n + 1) / 2;
+            let shift = if n % 2 == 0 { rows as f32 } else { -(rows as f32) };
+            rect.translate(vec2(0.0, shift * step))
+        })
+        .find(|place| canvas.contains_rect(*place) && !taken.iter().any(|other| other.intersects(*place)))
+}
