@@ -1,9 +1,9 @@
 //! The benches: family, sentence, drawing.
 
 use super::actions::Action;
-use super::paint::{MARKER_NAMES, Series, focus_ring, named};
+use super::paint::{Fit, MARKER_NAMES, Series, focus_ring, named};
 use super::preferences::Preferences;
-use super::section::{Brush, common_bounds, fit, is_empty};
+use super::section::{Brush, common_bounds, fit, is_empty, room};
 use super::state::{Bench, MOST_BENCHES, State, differences};
 use super::theme::Palette;
 use super::worker::Outcome;
@@ -14,14 +14,14 @@ use crate::families::FAMILIES;
 use crate::scene::{self, Scene};
 use crate::units::Quantity;
 use eframe::egui::accesskit::Role;
-use eframe::egui::{self, Align, Layout, Rect, RichText, Sense, Stroke, TextStyle, Ui, UiBuilder, pos2, vec2};
+use eframe::egui::{self, Align, Layout, Rect, RichText, Sense, Stroke, TextStyle, Ui, UiBuilder, Vec2, pos2, vec2};
 use glam::DVec2;
 
 /// All benches, side by side or two by two.
 pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut Vec<Action>) {
     difference_line(ui, state, preferences);
     let scenes: Vec<Option<Scene>> = state.benches.iter().map(|bench| drawing(bench, state.cursor_s)).collect();
-    let bounds = common_bounds(scenes.iter().flatten());
+    let stage = Stage::new(ui, state, &scenes, preferences);
     let area = ui.available_rect_before_wrap();
     let count = state.benches.len();
     let columns = if count == 1 { 1 } else { 2 };
@@ -37,9 +37,54 @@ pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut
         let builder = UiBuilder::new().max_rect(cell).layout(Layout::top_down(Align::Min)).id_salt(("bench", index));
         let mut cell_ui = ui.new_child(builder);
         cell_ui.set_clip_rect(cell.expand(2.0).intersect(ui.clip_rect()));
-        bench(&mut cell_ui, state, index, scene.as_ref(), bounds, preferences, actions);
+        bench(&mut cell_ui, state, index, scene.as_ref(), &stage, preferences, actions);
     }
     ui.advance_cursor_after_rect(area);
+}
+
+/// What all drawings share, so that they have one scale: corners, and the smallest canvas of the last frame.
+struct Stage {
+    bounds: (DVec2, DVec2),
+    /// Room for a drawing, around the middle of its canvas.
+    room: Vec2,
+    count: usize,
+}
+
+impl Stage {
+    fn key() -> egui::Id {
+        egui::Id::unique("smallest canvas")
+    }
+
+    fn new(ui: &Ui, state: &State, scenes: &[Option<Scene>], preferences: &Preferences) -> Self {
+        let shown: Vec<&Scene> = scenes.iter().flatten().filter(|scene| !is_empty(scene)).collect();
+        let bounds = common_bounds(shown.iter().copied()).unwrap_or((DVec2::ZERO, DVec2::ONE));
+        let kept = ui.data(|data| data.get_temp::<(usize, Vec2)>(Self::key()));
+        let size = match kept {
+            Some((count, size)) if count == state.benches.len() => size,
+            _ => {
+                ui.ctx().request_repaint();
+                vec2(300.0, 300.0)
+            }
+        };
+        let font = TextStyle::Small.resolve(ui.style());
+        let brush =
+            Brush { painter: ui.painter(), palette: Palette::of(ui.visuals()), font, labels: preferences.labels };
+        let room = room(&brush, &shown, bounds, Rect::from_min_size(pos2(0.0, 0.0), size)).size();
+        Self { bounds, room, count: state.benches.len() }
+    }
+
+    /// The first canvas of a frame replaces what the last frame left, the others may make it smaller.
+    fn report(&self, ui: &Ui, index: usize, size: Vec2) {
+        ui.data_mut(|data| {
+            let kept = data.get_temp::<(usize, Vec2)>(Self::key()).filter(|_| index > 0);
+            let least = kept.map_or(size, |(_, least)| size.min(least));
+            data.insert_temp(Self::key(), (self.count, least));
+        });
+    }
+
+    fn fit(&self, scene: &Scene, canvas: Rect) -> Fit {
+        fit(scene, self.bounds, Rect::from_center_size(canvas.center(), self.room))
+    }
 }
 
 fn difference_line(ui: &mut Ui, state: &State, preferences: &Preferences) {
@@ -68,7 +113,7 @@ fn bench(
     state: &State,
     index: usize,
     scene: Option<&Scene>,
-    bounds: Option<(DVec2, DVec2)>,
+    stage: &Stage,
     preferences: &Preferences,
     actions: &mut Vec<Action>,
 ) {
@@ -84,7 +129,7 @@ fn bench(
     egui::ScrollArea::vertical().id_salt("sentence").max_height(room).auto_shrink([false, true]).show(ui, |ui| {
         verdict_line(ui, bench, preferences);
     });
-    canvas(ui, state, index, scene, bounds, preferences, actions);
+    canvas(ui, state, index, scene, stage, preferences, actions);
 }
 
 fn header(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
@@ -95,7 +140,7 @@ fn header(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
         let size = ui.text_style_height(&TextStyle::Body);
         let (rect, _) = ui.allocate_exact_size(vec2(size, size), Sense::hover());
         Series::of(palette, index).marker(ui.painter(), rect.center(), size * 0.34, palette.ink);
-        let text = RichText::new(format!("{} ▾", entry.name)).text_style(TextStyle::Heading);
+        let text = RichText::new(format!("{}      ", entry.name)).text_style(TextStyle::Heading);
         let menu = ui.menu_button(text, |ui| {
             for other in FAMILIES {
                 let pick = ui.selectable_label(other.id == entry.id, other.name).on_hover_text(other.summary);
@@ -105,6 +150,9 @@ fn header(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
                 }
             }
         });
+        let tip = menu.response.rect.right_center() - vec2(13.0, -3.0);
+        let arrow = [tip + vec2(-5.0, -6.0), tip + vec2(5.0, -6.0), tip];
+        ui.painter().add(egui::Shape::convex_polygon(arrow.to_vec(), palette.ink, Stroke::NONE));
         named(menu.response, &format!("Family of bench {}: {}", index + 1, entry.name)).on_hover_text(entry.summary);
         if state.benches.len() > 1 {
             let chosen = ui.selectable_label(index == state.selected, "Edit");
@@ -162,7 +210,7 @@ fn canvas(
     state: &State,
     index: usize,
     scene: Option<&Scene>,
-    bounds: Option<(DVec2, DVec2)>,
+    stage: &Stage,
     preferences: &Preferences,
     actions: &mut Vec<Action>,
 ) {
@@ -177,9 +225,10 @@ fn canvas(
         actions.push(Action::Select(index));
     }
     let font = TextStyle::Small.resolve(ui.style());
-    if let (Some(scene), Some(bounds), Some(outcome)) = (scene.filter(|s| !is_empty(s)), bounds, &bench.outcome) {
+    stage.report(ui, index, rect.size());
+    if let (Some(scene), Some(outcome)) = (scene.filter(|s| !is_empty(s)), &bench.outcome) {
         let brush = Brush { painter: &painter, palette, font, labels: preferences.labels };
-        paint(&brush, scene, bounds, rect, outcome, state.cursor_s);
+        paint(&brush, scene, &stage.fit(scene, rect), rect, outcome, state.cursor_s);
         brush.legend(scene, rect, preferences.units);
         if bench.waiting() {
             painter.rect_filled(rect, 0.0, palette.paper.gamma_multiply(0.35));
@@ -196,23 +245,22 @@ fn canvas(
     focus_ring(&painter, &response, palette);
 }
 
-fn paint(brush: &Brush<'_>, scene: &Scene, bounds: (DVec2, DVec2), rect: Rect, outcome: &Outcome, cursor_s: f64) {
-    let fit = fit(scene, bounds, rect);
+fn paint(brush: &Brush<'_>, scene: &Scene, fit: &Fit, rect: Rect, outcome: &Outcome, cursor_s: f64) {
     let sample = outcome.run.trace.at(cursor_s);
     let sides = [
         (outcome.air_way(0, cursor_s), sample.primary_throat_m_per_s),
         (outcome.air_way(1, cursor_s), sample.secondary_throat_m_per_s),
     ];
-    brush.tints(scene, &fit);
-    brush.air(scene, &fit, sides, outcome.scenario.primary.bore_m * 0.75);
-    brush.items(scene, &fit);
-    brush.fuel(scene, &fit, cursor_s);
-    brush.names(scene, &fit, rect);
-    scale_bar(brush, &fit, rect);
+    brush.tints(scene, fit);
+    brush.air(scene, fit, sides, outcome.scenario.primary.bore_m * 0.75);
+    brush.items(scene, fit);
+    brush.fuel(scene, fit, cursor_s);
+    brush.names(scene, fit, rect);
+    scale_bar(brush, fit, rect);
 }
 
 /// A length of the drawing in the lower right corner.
-fn scale_bar(brush: &Brush<'_>, fit: &super::paint::Fit, rect: Rect) {
+fn scale_bar(brush: &Brush<'_>, fit: &Fit, rect: Rect) {
     let length = fit.length(0.02);
     let at = pos2(rect.right() - 6.0 - length, rect.bottom() - 6.0);
     let stroke = Stroke::new(1.2, brush.palette.weak);

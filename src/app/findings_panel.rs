@@ -15,6 +15,7 @@ struct Row {
 
 /// The table of findings, top end and rating.
 pub fn show(ui: &mut Ui, state: &State, units: UnitSystem) {
+    ui.set_min_height(ui.available_height());
     ui.label(RichText::new("Findings").strong());
     if state.benches.iter().all(|bench| bench.outcome.is_none()) {
         ui.label(RichText::new("They follow when the first run is finished.").weak());
@@ -22,7 +23,10 @@ pub fn show(ui: &mut Ui, state: &State, units: UnitSystem) {
     }
     egui::ScrollArea::both().id_salt("findings").auto_shrink([false, false]).show(ui, |ui| {
         let palette = Palette::of(ui.visuals());
-        Grid::new("findings table").num_columns(1 + state.benches.len()).spacing(vec2(8.0, 3.0)).show(ui, |ui| {
+        let column = ui.text_style_height(&TextStyle::Small) * 4.6;
+        let labels = (ui.available_width() - column * state.benches.len() as f32).max(column * 1.5);
+        let table = Grid::new("findings table").num_columns(1 + state.benches.len()).spacing(vec2(8.0, 3.0));
+        table.min_col_width(0.0).max_col_width(labels).show(ui, |ui| {
             ui.label("");
             for index in 0..state.benches.len() {
                 let size = ui.text_style_height(&TextStyle::Body);

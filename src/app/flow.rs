@@ -15,9 +15,9 @@ const MOST_STREAKS: f64 = 70.0;
 /// door does not throw them about.
 const ROUND_M: f64 = 2.0;
 /// Mass flow of one streak, kg/s.
-const FLOW_PER_STREAK: f64 = 0.0012;
+const FLOW_PER_STREAK: f64 = 0.0006;
 /// Time for which a streak has been exposed, s of the drawn air.
-const EXPOSURE_S: f64 = 0.006;
+const EXPOSURE_S: f64 = 0.02;
 const DROPS: usize = 40;
 const FLOW_PER_DROP: f64 = 0.000_12;
 /// Time that a drop is shown on its way, s. Drops show how much fuel flows, not how fast.
@@ -55,7 +55,7 @@ impl Brush<'_> {
                 continue;
             }
             let lateral = 2.0 * spread(slot * 7 + 3, 0.37) - 1.0;
-            let tail = (head - speed * AIR_SCALE * EXPOSURE_S * 2.0).max(0.0);
+            let tail = (head - speed * AIR_SCALE * EXPOSURE_S).max(0.0);
             let points: Vec<Pos2> = (0..=4)
                 .map(|step| fit.at(course.place(tail + (head - tail) * f64::from(step) / 4.0, lateral)))
                 .collect();

@@ -74,7 +74,11 @@ pub fn open(files: Vec<PathBuf>) -> Result<(), String> {
         Ok(Box::new(app) as Box<dyn eframe::App>)
     };
     eframe::run_native("Second Breath", options, Box::new(create)).map_err(|error| {
-        format!("no window could be opened: {error}; check that a desktop is running and can draw with OpenGL")
+        // places in the sources of the window library help nobody here; the cause stands last
+        let full = error.to_string();
+        let cause =
+            full.rsplit(".rs:").next().unwrap_or(&full).trim_start_matches(|c: char| c.is_ascii_digit() || c == ':');
+        format!("no window could be opened: {}; check that a desktop is running and can draw with OpenGL", cause.trim())
     })
 }
 
@@ -143,6 +147,18 @@ impl App {
                 None => self.worker.forget(id),
             }
         }
+    }
+
+    /// Wait until every bench has been answered or `limit` has passed for one of them; `true` if all were.
+    pub fn wait_for_runs(&mut self, limit: std::time::Duration) -> bool {
+        self.ask_runs();
+        while self.state.benches.iter().any(state::Bench::waiting) {
+            match self.worker.wait(limit) {
+                Some(reply) => self.state.receive(reply),
+                None => return false,
+            }
+        }
+        true
     }
 
     fn say(&mut self, text: String) {
@@ -339,8 +355,9 @@ impl App {
     }
 }
 
-impl eframe::App for App {
-    fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
+impl App {
+    /// One frame: first what has happened, then the drawing.
+    pub fn show(&mut self, ui: &mut Ui) {
         let ctx = ui.ctx().clone();
         self.advance(&ctx);
         let fill = ui.visuals().panel_fill;
@@ -371,6 +388,12 @@ impl eframe::App for App {
         if !self.actions.is_empty() {
             ctx.request_repaint();
         }
+    }
+}
+
+impl eframe::App for App {
+    fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
+        self.show(ui);
     }
 
     fn save(&mut self, storage: &mut dyn eframe::Storage) {

@@ -70,7 +70,7 @@ impl Default for Preferences {
             reduced_motion: false,
             labels: LabelDetail::default(),
             settings_open: true,
-            traces: ["plates", "lambda", "torque", "secondary_air", "secondary_fuel", "signals", "device"]
+            traces: ["plates", "lambda", "torque", "secondary_air", "secondary_fuel", "device"]
                 .map(str::to_owned)
                 .to_vec(),
         }

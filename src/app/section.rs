@@ -20,8 +20,8 @@ pub struct Brush<'a> {
     pub labels: LabelDetail,
 }
 
-/// Share of the canvas on each side that is kept free for names.
-const MARGIN: (f32, f32) = (0.13, 0.04);
+/// Least room around a drawing, points.
+const MARGIN: f32 = 8.0;
 
 /// Corners of everything that several drawings need, so that they share one scale.
 pub fn common_bounds<'a>(scenes: impl IntoIterator<Item = &'a Scene>) -> Option<(DVec2, DVec2)> {
@@ -38,12 +38,31 @@ pub fn is_empty(scene: &Scene) -> bool {
     scene.items.is_empty() || !(least.is_finite() && most.is_finite()) || most.x <= least.x || most.y <= least.y
 }
 
-/// The fit of a drawing on its canvas: `bounds` are common to all canvases, the drawing keeps its own middle.
-pub fn fit(scene: &Scene, bounds: (DVec2, DVec2), canvas: Rect) -> Fit {
-    let room = canvas.shrink2(vec2(canvas.width() * MARGIN.0, canvas.height() * MARGIN.1));
+/// The fit of a drawing into `room`: `bounds` are common to all drawings, each keeps its own middle.
+pub fn fit(scene: &Scene, bounds: (DVec2, DVec2), room: Rect) -> Fit {
     let middle = 0.5 * (scene.bounds.0 + scene.bounds.1);
     let half = 0.5 * (bounds.1 - bounds.0);
     Fit::new(middle - half, middle + half, room)
+}
+
+/// The part of a canvas that names leave to the drawing, the same for all drawings.
+pub fn room(brush: &Brush<'_>, scenes: &[&Scene], bounds: (DVec2, DVec2), canvas: Rect) -> Rect {
+    let mut room = canvas.shrink(MARGIN);
+    // names stand beside the drawing: making room for them moves them inwards, so this settles quickly
+    for _ in 0..6 {
+        let mut aside = 0.0_f32;
+        for scene in scenes {
+            let fit = fit(scene, bounds, room);
+            for (rect, _) in brush.places(scene, &fit, canvas) {
+                aside = aside.max(canvas.left() - rect.left()).max(rect.right() - canvas.right());
+            }
+        }
+        if aside < 1.0 {
+            break;
+        }
+        room = room.shrink2(vec2((0.6 * aside).min(room.width() * 0.2), 0.0));
+    }
+    room
 }
 
 impl Brush<'_> {
@@ -98,37 +117,40 @@ impl Brush<'_> {
         self.painter.add(mesh);
     }
 
-    /// Names with leader lines; two names never share a place.
-    pub fn names(&self, scene: &Scene, fit: &Fit, canvas: Rect) {
-        let large = canvas.height() >= 300.0 && canvas.width() >= 330.0;
+    /// Where the shown names would stand, the most important first.
+    fn places<'a>(&self, scene: &'a Scene, fit: &Fit, canvas: Rect) -> Vec<(Rect, &'a Label)> {
+        let large = canvas.height() >= 300.0 && canvas.width() >= self.font.size * 46.0;
         let middle = fit.at(0.5 * (scene.bounds.0 + scene.bounds.1)).x;
-        let mut taken: Vec<Rect> = Vec::new();
         let mut labels: Vec<&Label> = scene.labels.iter().filter(|label| self.shows(label, large)).collect();
         labels.sort_by_key(|label| label.level);
-        for label in labels {
-            let (part, place) = (fit.at(label.part), fit.at(label.place));
-            if !part.is_finite() || !place.is_finite() {
-                continue;
-            }
-            let galley = self.painter.layout(
-                label.text.clone(),
-                self.font.clone(),
-                self.palette.ink,
-                (canvas.width() * 0.3).max(60.0),
-            );
-            // the edge nearer to the part stands at the place
-            let leftward = if (place.x - part.x).abs() < 1.0 { place.x < middle } else { place.x < part.x };
-            let align = if leftward { Align2::RIGHT_CENTER } else { Align2::LEFT_CENTER };
-            let mut rect = align.anchor_size(place, galley.size());
-            rect = inside(rect, canvas.shrink(3.0));
-            let Some(rect) = free_place(rect, &taken, canvas) else { continue };
+        labels
+            .into_iter()
+            .filter_map(|label| {
+                let (part, place) = (fit.at(label.part), fit.at(label.place));
+                let size = self.layout(label, canvas).size();
+                let align = if is_leftward(part, place, middle) { Align2::RIGHT_CENTER } else { Align2::LEFT_CENTER };
+                (part.is_finite() && place.is_finite()).then(|| (align.anchor_size(place, size), label))
+            })
+            .collect()
+    }
+
+    fn layout(&self, label: &Label, canvas: Rect) -> std::sync::Arc<egui::Galley> {
+        let widest = (canvas.width() * 0.3).max(60.0);
+        self.painter.layout(label.text.clone(), self.font.clone(), self.palette.ink, widest)
+    }
+
+    /// Names with leader lines; two names never share a place.
+    pub fn names(&self, scene: &Scene, fit: &Fit, canvas: Rect) {
+        let mut taken: Vec<Rect> = Vec::new();
+        for (rect, label) in self.places(scene, fit, canvas) {
+            let Some(rect) = free_place(inside(rect, canvas.shrink(3.0)), &taken, canvas) else { continue };
             taken.push(rect.expand(1.0));
-            let edge = pos2(if leftward { rect.right() + 2.0 } else { rect.left() - 2.0 }, rect.center().y);
-            let leader = Stroke::new(0.8, self.palette.weak);
-            self.painter.line_segment([edge, part], leader);
+            let part = fit.at(label.part);
+            let near = if part.x > rect.center().x { rect.right() + 2.0 } else { rect.left() - 2.0 };
+            self.painter.line_segment([pos2(near, rect.center().y), part], Stroke::new(0.8, self.palette.weak));
             self.painter.circle_filled(part, 1.8, self.palette.ink);
             self.painter.rect_filled(rect.expand(1.0), 2.0, self.palette.paper.gamma_multiply(0.82));
-            self.painter.galley(rect.min, galley, self.palette.ink);
+            self.painter.galley(rect.min, self.layout(label, canvas), self.palette.ink);
         }
     }
 
@@ -158,7 +180,9 @@ impl Brush<'_> {
             let swatch = Rect::from_min_size(pos2(x, top + row * 0.15), vec2(row, row * 0.7));
             let colour = tint_colour(self.palette, &Tint { outline: Vec::new(), depression_pa });
             self.painter.rect(swatch, 0.0, colour, Stroke::new(0.7, self.palette.weak), egui::StrokeKind::Inside);
-            let text = crate::units::Quantity::Pressure.show(depression_pa, units);
+            let unit = crate::units::Quantity::Pressure.unit(units);
+            let number = crate::units::significant(unit.from_si(depression_pa), 1);
+            let text = format!("{number} {}", unit.symbol);
             let rect = Rect::from_min_size(pos2(x + row + 3.0, top), vec2(canvas.right() - x - row, row));
             x += row
                 + 10.0
@@ -173,6 +197,11 @@ impl Brush<'_> {
 fn tint_colour(palette: &Palette, tint: &Tint) -> Color32 {
     let decades = (1.0 + tint.depression_pa.max(0.0) / 100.0).log10() / 3.0;
     palette.vacuum.gamma_multiply((decades.clamp(0.0, 1.0) * 0.42) as f32)
+}
+
+/// Whether a name stands to the left of what it names: its nearer edge is put at its place.
+fn is_leftward(part: Pos2, place: Pos2, middle: f32) -> bool {
+    if (place.x - part.x).abs() < 1.0 { place.x < middle } else { place.x < part.x }
 }
 
 fn inside(rect: Rect, canvas: Rect) -> Rect {

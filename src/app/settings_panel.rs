@@ -106,6 +106,8 @@ fn row(
     let palette = Palette::of(ui.visuals());
     let Some(value) = bench.scenario.value(place) else { return };
     let changed = is_changed(bench, place);
+    ui.spacing_mut().item_spacing.y = 1.0;
+    ui.add_space(3.0);
     let label = ui
         .horizontal(|ui| {
             let text = if changed { format!("• {}", setting.label) } else { setting.label.to_owned() };
@@ -201,7 +203,7 @@ impl Number {
             .speed((high - low).abs() / 400.0)
             .suffix(suffix)
             .update_while_editing(false)
-            .custom_formatter(|value, _| significant(value, 4))
+            .custom_formatter(|value, _| brief(value))
             .custom_parser(|text| match read(text, self.quantity, self.units) {
                 Ok(value) => Some(value),
                 Err(reason) => {
@@ -225,6 +227,12 @@ impl Number {
         }
         answer.on_hover_text(help(self.setting, self.units));
     }
+}
+
+/// Four figures without zeros that say nothing.
+fn brief(value: f64) -> String {
+    let text = significant(value, 4);
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }
 
 /// A number with or without one of the quantity's units, as a value in the shown unit.

@@ -6,6 +6,7 @@ use super::preferences::Preferences;
 use super::state::{SPEEDS, State};
 use super::theme::Palette;
 use super::traces::{self, TracePanel};
+use crate::bench::events::{Event, EventKind};
 use crate::units::{Quantity, UnitSystem};
 use eframe::egui::accesskit::Role;
 use eframe::egui::{
@@ -14,6 +15,8 @@ use eframe::egui::{
 
 /// Everything under the drawings.
 pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut Vec<Action>) {
+    // the panel keeps its height whatever stands in it
+    ui.set_min_height(ui.available_height());
     controls(ui, state, preferences, actions);
     let axis = Axis::new(ui, state);
     flags(ui, state, &axis, actions);
@@ -23,17 +26,22 @@ pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut
         return;
     }
     let small = ui.text_style_height(&TextStyle::Small);
-    let room = ui.available_height() - small - 6.0;
-    let most_curves = panels.iter().map(|panel| panel.curves.len()).max().unwrap_or(1);
-    let least = small * (1.0 + most_curves.min(2) as f32) + 6.0;
-    let height = (room / panels.len() as f32 - 2.0).clamp(least, small * 9.0);
+    let room = ui.available_height() - small - 8.0;
+    let wanted: f32 = panels.iter().map(|panel| weight(panel) + 0.12).sum();
+    let row = (room / wanted).clamp(small, small * 2.6);
     egui::ScrollArea::vertical().id_salt("traces").max_height(room).auto_shrink([false, true]).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 2.0;
         for panel in &panels {
-            trace(ui, state, panel, &axis, height, preferences.units, actions);
+            trace(ui, state, panel, &axis, row * weight(panel), preferences.units, actions);
         }
     });
     ticks(ui, &axis);
+}
+
+/// Height of a trace in rows of text: its curves, and more where limits must be told apart.
+fn weight(panel: &TracePanel) -> f32 {
+    let curves = panel.curves.len().clamp(1, 2) as f32;
+    if panel.limits.is_some() { 2.8 } else { 0.8 + 0.8 * curves }
 }
 
 fn controls(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut Vec<Action>) {
@@ -49,7 +57,9 @@ fn controls(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut
                 actions.push(Action::Speed(index));
             }
         }
-        for (text, name, forward) in [("◀ Event", "Event before ([)", false), ("Event ▶", "Next event (])", true)] {
+        for (text, name, forward) in
+            [("Event before", "Event before ([)", false), ("Next event", "Next event (])", true)]
+        {
             if named(ui.button(text), name).on_hover_text(name).clicked() {
                 actions.push(Action::ToEvent { forward });
             }
@@ -178,17 +188,13 @@ fn flags(ui: &mut Ui, state: &State, axis: &Axis, actions: &mut Vec<Action>) {
         fitted_text(&painter, name, Align2::LEFT_CENTER, bench.scenario.entry().name, font.clone(), palette.ink);
         let events = bench.outcome.as_ref().map_or(&[][..], |outcome| &outcome.run.events);
         let shown: Vec<_> = events.iter().filter(|event| axis.shows(event.time_s)).collect();
-        for (at, event) in shown.iter().enumerate() {
+        for event in &shown {
             let x = axis.x(event.time_s);
             painter.vline(x, rect.y_range(), Stroke::new(1.2, series.colour));
-            let flag = [pos2(x, rect.top() + 1.0), pos2(x + 5.0, rect.top() + 3.5), pos2(x, rect.top() + 6.0)];
+            let flag = [pos2(x, rect.top() + 1.0), pos2(x + 6.0, rect.top() + 4.0), pos2(x, rect.top() + 7.0)];
             painter.add(Shape::convex_polygon(flag.to_vec(), series.colour, Stroke::NONE));
-            let end = shown.get(at + 1).map_or(axis.right, |next| axis.x(next.time_s)) - 3.0;
-            let room = Rect::from_min_max(pos2(x + 7.0, rect.top()), pos2(end, rect.bottom()));
-            if room.width() > font.size * 2.5 {
-                fitted_text(&painter, room, Align2::LEFT_CENTER, event.kind.label(), font.clone(), palette.ink);
-            }
         }
+        flag_names(&painter, axis, &shown, rect, &font, palette);
         axis.cursor_line(&painter, rect, palette);
         focus_ring(&painter, &response, palette);
         let near = response.hover_pos().and_then(|at| {
@@ -209,6 +215,34 @@ fn flags(ui: &mut Ui, state: &State, axis: &Axis, actions: &mut Vec<Action>) {
             Some(time) => actions.push(Action::Seek(time)),
             None => axis.interact(ui, &response, actions),
         }
+    }
+}
+
+/// The names that fit, those that matter most first; the others wait under the pointer and in the menu.
+fn flag_names(painter: &Painter, axis: &Axis, shown: &[&Event], rect: Rect, font: &FontId, palette: &Palette) {
+    const FIRST: [EventKind; 6] = [
+        EventKind::SecondaryAir,
+        EventKind::SecondaryFuel,
+        EventKind::LeanLimit,
+        EventKind::RichLimit,
+        EventKind::Stalls,
+        EventKind::DeviceOpen,
+    ];
+    let rank = |kind| FIRST.iter().position(|first| *first == kind).unwrap_or(FIRST.len());
+    let mut order = shown.to_vec();
+    order.sort_by_key(|event| rank(event.kind));
+    let mut taken: Vec<egui::Rangef> = Vec::new();
+    for event in order {
+        let text = painter.layout_no_wrap(event.kind.label().to_owned(), font.clone(), palette.ink);
+        let left = axis.x(event.time_s) + 8.0;
+        let room = egui::Rangef::new(left - 8.0, left + text.size().x + 4.0);
+        if room.max > axis.right + 12.0 || taken.iter().any(|other| other.min < room.max && room.min < other.max) {
+            continue;
+        }
+        taken.push(room);
+        let place = Rect::from_min_size(pos2(left, rect.center().y - 0.5 * text.size().y), text.size());
+        painter.rect_filled(place, 0.0, palette.paper);
+        painter.galley(place.min, text, palette.ink);
     }
 }
 
@@ -309,13 +343,8 @@ fn gutter(
         let top = rect.top() + line as f32 * row;
         Rect::from_min_max(pos2(rect.left() + 2.0, top), pos2(axis.left - 6.0, top + row))
     };
-    let single = panel.curves.len() == 1;
-    if !single {
-        let bold = FontId::new(font.size, super::theme::bold());
-        fitted_text(painter, place(0), Align2::LEFT_CENTER, panel.title, bold, palette.ink);
-    }
     for (rank, curve) in panel.curves.iter().enumerate() {
-        let line = place(rank + usize::from(!single));
+        let line = place(rank);
         let fits = line.bottom() <= rect.bottom() + 2.0;
         let mut right = line.right();
         for (index, bench) in state.benches.iter().enumerate().rev() {
@@ -326,7 +355,7 @@ fn gutter(
             if fits {
                 let slot = Rect::from_min_max(pos2(line.left(), line.top()), pos2(right, line.bottom()));
                 let width = fitted_text(painter, slot, Align2::RIGHT_CENTER, &text, font.clone(), palette.ink);
-                let column = (font.size * 4.9).max(width + 12.0);
+                let column = (font.size * 5.1).max(width + 17.0);
                 Series::of(palette, index).marker(
                     painter,
                     pos2(right - column + 8.0, line.center().y),
@@ -338,7 +367,7 @@ fn gutter(
         }
         if fits {
             let name = Rect::from_min_max(line.min, pos2(right - 2.0, line.bottom()));
-            let (face, colour) = if single {
+            let (face, colour) = if rank == 0 {
                 (FontId::new(font.size, super::theme::bold()), palette.ink)
             } else {
                 (font.clone(), palette.weak)
@@ -358,7 +387,7 @@ fn scale_ends(
     font: &FontId,
     palette: &Palette,
 ) {
-    if plot.height() < font.size * 2.4 {
+    if plot.height() < font.size * 2.9 {
         return;
     }
     let quantity: Quantity = panel.curves[0].quantity;

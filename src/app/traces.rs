@@ -87,7 +87,7 @@ fn composed() -> Vec<TracePanel> {
             )
         },
         TracePanel {
-            range: Some((0.4, 2.0)),
+            range: Some((0.5, 1.7)),
             limits: Some([(RICH_LIMIT, "too rich"), (LEAN_LIMIT, "too lean")]),
             ..panel("lambda", "λ", vec![common("λ in the cylinders", Number, |s| s.lambda)])
         },
@@ -104,7 +104,7 @@ fn composed() -> Vec<TracePanel> {
             "secondary_fuel",
             "Secondary fuel",
             vec![
-                common("Main fuel", FuelMassFlow, |s| s.secondary_main_kg_per_s),
+                common("Secondary main fuel", FuelMassFlow, |s| s.secondary_main_kg_per_s),
                 common("Second pump", FuelMassFlow, |s| s.second_pump_kg_per_s),
             ],
         ),
