@@ -21,8 +21,8 @@ pub const ENTRY: Entry = Entry {
 settings! {
     /// The wound spring of a door.
     pub struct DoorSpring {
-        wind_up_rad: f64 = 4.0, Angle[0.0, 20.0], "Spring wind-up", "How far the spring is wound with the door shut. More wind-up: the door waits for more depression.", CommonPractice;
-        rate_nm_per_rad: f64 = 3.0e-3, TorqueRate[0.1e-3, 30e-3], "Spring rate", "Moment that each radian of turn adds.", Memory;
+        wind_up_rad: f64 = 7.0, Angle[0.0, 30.0], "Spring wind-up", "How far the spring is wound with the door shut. More wind-up: the door waits for more depression.", CommonPractice;
+        rate_nm_per_rad: f64 = 1.5e-3, TorqueRate[0.1e-3, 30e-3], "Spring rate", "Moment that each radian of turn adds.", Memory;
     }
 }
 
