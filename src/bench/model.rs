@@ -491,59 +491,17 @@ impl Instant {
 impl Hybrid<SIZE> for Model<'_> {
     fn evaluate(&self, time: f64, state: &State, into: &mut Evaluation<SIZE>) {
         let now = self.instant(time, state);
-        let engine = &self.scenario.engine;
-        let rho = self.fuel.density;
+        into.rates = [0.0; SIZE];
+        into.stiff.clear();
+        // the order in which the stiff columns solve: plenum, what hangs on it, then where fuel goes
+        self.plenum_rates(&now, into);
+        self.own_rates(&now, state, into);
+        self.main_rates(&now, state, into);
+        self.pump_rates(&now, into);
+        self.film_rates(&now, state, into);
         let rates = &mut into.rates;
-        let stiff = &mut into.stiff;
-        stiff.clear();
-        *rates = [0.0; SIZE];
-
-        for side in 0..2 {
-            rates[at::FLOWS[side]] = now.mains[side].acceleration;
-            stiff.push(at::FLOWS[side], at::FLOWS[side], now.mains[side].slope);
-            rates[at::WELLS[side]] = state[at::FLOWS[side]] - self.spilled(side, state);
-            let needle = self.scenario.bowl.inflow(state[at::MISSING[side]]);
-            rates[at::MISSING[side]] = now.out_of_bowl(self, side, state) - needle;
-            rates[at::FUEL[0]] += rho * needle;
-        }
-
-        let (share, time_s) = now.film;
-        for (side, pump) in self.pumps().into_iter().enumerate() {
-            let Some(pump) = pump else { continue };
-            let PumpFlow { plunger_speed, slope } = now.pumps[side];
-            let plunger = at::PUMPS[side];
-            rates[plunger] = plunger_speed;
-            stiff.push(plunger, plunger, slope);
-            let per_place = slope * pump.plunger_m2();
-            if plunger_speed > 0.0 {
-                stiff.push(at::FILM, plunger, per_place * rho * share);
-                stiff.push(at::AIRBORNE, plunger, per_place * rho * (1.0 - share));
-            } else {
-                stiff.push(at::MISSING[side], plunger, -per_place);
-            }
-        }
-
-        let evaporated = state[at::FILM] / time_s;
-        let burned = state[at::AIRBORNE] * now.transport;
-        rates[at::FILM] = share * now.port_fuel - evaporated;
-        rates[at::AIRBORNE] = (1.0 - share) * now.port_fuel + evaporated - burned;
-        rates[at::FUEL[1]] = burned;
-        stiff.push(at::AIRBORNE, at::AIRBORNE, -now.transport);
-        stiff.push(at::FUEL[1], at::AIRBORNE, now.transport);
-
-        let per_kg = GAS_CONSTANT * engine.plenum_k / engine.plenum_m3;
-        let inflow = now.air[0].flow_kg_per_s + now.air[1].flow_kg_per_s;
-        let inflow_slope = now.air[0].slope + now.air[1].slope;
-        rates[at::PLENUM] = per_kg * (inflow - now.engine_air);
-        rates[at::AIR[0]] = inflow;
-        rates[at::AIR[1]] = now.engine_air;
-        stiff.push(at::PLENUM, at::PLENUM, per_kg * (inflow_slope - now.draw_per_pascal));
-        stiff.push(at::AIR[0], at::PLENUM, inflow_slope);
-        stiff.push(at::AIR[1], at::PLENUM, now.draw_per_pascal);
-
         (rates[at::ENGINE], rates[at::ROAD]) = now.acceleration;
         rates[at::DISTANCE] = state[at::ROAD];
-        self.own_rates(&now, state, into);
         into.guards.clear();
         self.guards(&now, state, &mut into.guards);
     }
@@ -575,6 +533,79 @@ impl Hybrid<SIZE> for Model<'_> {
 }
 
 impl Model<'_> {
+    fn plenum_rates(&self, now: &Instant, into: &mut Evaluation<SIZE>) {
+        let engine = &self.scenario.engine;
+        let per_kg = GAS_CONSTANT * engine.plenum_k / engine.plenum_m3;
+        let inflow = now.air[0].flow_kg_per_s + now.air[1].flow_kg_per_s;
+        let slope = now.air[0].slope + now.air[1].slope;
+        into.rates[at::PLENUM] = per_kg * (inflow - now.engine_air);
+        into.rates[at::AIR[0]] = inflow;
+        into.rates[at::AIR[1]] = now.engine_air;
+        into.stiff.push(at::PLENUM, at::PLENUM, per_kg * (slope - now.draw_per_pascal));
+        into.stiff.push(at::AIR[0], at::PLENUM, slope);
+        into.stiff.push(at::AIR[1], at::PLENUM, now.draw_per_pascal);
+        for side in 0..2 {
+            let per_pascal = now.air[side].drop_slope(now.signals[side]) * now.mains[side].per_depression;
+            into.stiff.push(at::FLOWS[side], at::PLENUM, per_pascal);
+        }
+        if let Some(part) = self.part
+            && matches!(self.modes.part, Mode::Rising | Mode::Falling)
+        {
+            into.stiff.push(at::OWN + SPEED, at::PLENUM, now.own_rates.force_per_plenum / part.inertia);
+        }
+    }
+
+    fn main_rates(&self, now: &Instant, state: &State, into: &mut Evaluation<SIZE>) {
+        let rho = self.fuel.density;
+        let share = now.film.0;
+        for side in 0..2 {
+            let flow = at::FLOWS[side];
+            into.rates[flow] = now.mains[side].acceleration;
+            into.rates[at::WELLS[side]] = state[flow] - self.spilled(side, state);
+            let needle = self.scenario.bowl.inflow(state[at::MISSING[side]]);
+            into.rates[at::MISSING[side]] = now.out_of_bowl(self, side, state) - needle;
+            into.rates[at::FUEL[0]] += rho * needle;
+            into.stiff.push(flow, flow, now.mains[side].slope);
+            into.stiff.push(at::MISSING[side], flow, 1.0);
+            if self.modes.spilling[side] {
+                into.stiff.push(at::FILM, flow, rho * share);
+                into.stiff.push(at::AIRBORNE, flow, rho * (1.0 - share));
+            } else {
+                into.stiff.push(at::WELLS[side], flow, 1.0);
+            }
+        }
+    }
+
+    fn pump_rates(&self, now: &Instant, into: &mut Evaluation<SIZE>) {
+        let rho = self.fuel.density;
+        let share = now.film.0;
+        for (side, pump) in self.pumps().into_iter().enumerate() {
+            let Some(pump) = pump else { continue };
+            let PumpFlow { plunger_speed, slope } = now.pumps[side];
+            let plunger = at::PUMPS[side];
+            into.rates[plunger] = plunger_speed;
+            into.stiff.push(plunger, plunger, slope);
+            let per_place = slope * pump.plunger_m2();
+            if plunger_speed > 0.0 {
+                into.stiff.push(at::FILM, plunger, per_place * rho * share);
+                into.stiff.push(at::AIRBORNE, plunger, per_place * rho * (1.0 - share));
+            } else {
+                into.stiff.push(at::MISSING[side], plunger, -per_place);
+            }
+        }
+    }
+
+    fn film_rates(&self, now: &Instant, state: &State, into: &mut Evaluation<SIZE>) {
+        let (share, time_s) = now.film;
+        let evaporated = state[at::FILM] / time_s;
+        let burned = state[at::AIRBORNE] * now.transport;
+        into.rates[at::FILM] = share * now.port_fuel - evaporated;
+        into.rates[at::AIRBORNE] = (1.0 - share) * now.port_fuel + evaporated - burned;
+        into.rates[at::FUEL[1]] = burned;
+        into.stiff.push(at::AIRBORNE, at::AIRBORNE, -now.transport);
+        into.stiff.push(at::FUEL[1], at::AIRBORNE, now.transport);
+    }
+
     fn own_rates(&self, now: &Instant, state: &State, into: &mut Evaluation<SIZE>) {
         for i in 0..STATES {
             into.rates[at::OWN + i] = now.own_rates.rates[i];

@@ -17,6 +17,7 @@ impl Linkage {
     pub fn secondary_travel(&self, primary_travel: f64, primary: &Barrels) -> f64 {
         let whole = primary.wide_open_rad - primary.closed_rad;
         let start = self.starts_rad.min(0.98 * whole) / whole;
-        ((primary_travel - start) / (1.0 - start)).clamp(0.0, 1.0).powf(self.progression)
+        let share = ((primary_travel - start) / (1.0 - start)).clamp(0.0, 1.0);
+        if self.progression == 1.0 { share } else { share.powf(self.progression) }
     }
 }

@@ -30,6 +30,8 @@ pub struct MainFlow {
     pub acceleration: f64,
     /// d acceleration / d flow, 1/s.
     pub slope: f64,
+    /// d acceleration / d depression, m³/(s² Pa).
+    pub per_depression: f64,
 }
 
 impl MainCircuit {
@@ -76,6 +78,7 @@ impl MainCircuit {
         MainFlow {
             acceleration: net / self.inertance,
             slope: -jets.pressure_slope(flow_m3_per_s, self.fuel) / self.inertance,
+            per_depression: share / self.inertance,
         }
     }
 

@@ -1,7 +1,7 @@
 //! An air door or valve: an offset blade on a shaft in the air of the secondary pair. Shared by the door families.
 
-use super::{Own, PLACE, SPEED};
-use crate::physics::air_path::Flap;
+use super::{Own, OwnRates, PLACE, SPEED};
+use crate::physics::air_path::{Flap, PathFlow};
 use crate::settings;
 use crate::settings::Source::{CommonPractice, Memory};
 use crate::solver::moving_part::{Drive, MovingPart};
@@ -73,14 +73,16 @@ impl Blade {
         }
     }
 
-    /// What drives the door under a pressure drop against a closing moment.
-    pub fn drive(&self, own: &Own, drop_pa: f64, closing_nm: f64) -> Drive {
-        Drive {
-            force: drop_pa * self.torque_arm(own[PLACE]) - closing_nm - self.viscous_nm_s * own[SPEED],
+    /// What drives the door under a pressure drop of the secondary path against a closing moment.
+    pub fn rates(&self, own: &Own, path: &PathFlow, drop_pa: f64, closing_nm: f64) -> OwnRates {
+        let arm = self.torque_arm(own[PLACE]);
+        let drive = Drive {
+            force: drop_pa * arm - closing_nm - self.viscous_nm_s * own[SPEED],
             lower: 0.0,
             upper: self.open_rad,
             upper_speed: 0.0,
-        }
+        };
+        OwnRates { drive: Some(drive), force_per_plenum: arm * path.drop_slope(drop_pa), ..OwnRates::default() }
     }
 
     /// How far open, 0 to 1.

@@ -90,6 +90,8 @@ pub struct OwnRates {
     pub stiff: Own,
     /// What acts on its moving part, if it has one.
     pub drive: Option<Drive>,
+    /// How fast the force in `drive` changes with plenum pressure where that matters to the step size.
+    pub force_per_plenum: f64,
 }
 
 /// Which of a family's states are its moving part: place and speed.

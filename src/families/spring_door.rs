@@ -58,7 +58,7 @@ impl Family for SpringDoor {
 
     fn rates(&self, own: &Own, near: &Surroundings<'_>) -> OwnRates {
         let closing = self.spring.closing_moment(own[PLACE]);
-        OwnRates { drive: Some(self.blade.drive(own, near.secondary.drop_above(), closing)), ..OwnRates::default() }
+        self.blade.rates(own, near.secondary, near.secondary.drop_above(), closing)
     }
 
     fn opening(&self, own: &Own) -> f64 {

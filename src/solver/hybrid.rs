@@ -93,12 +93,13 @@ pub struct Control {
 
 impl Default for Control {
     fn default() -> Self {
-        Self { relative: 1e-5, absolute_scale: 1.0, longest: 0.01 }
+        Self { relative: 5e-5, absolute_scale: 1.0, longest: 0.015 }
     }
 }
 
 const SHORTEST: f64 = 1e-10;
-const EVENT_TIME: f64 = 1e-9;
+/// Width to which the time of an event is closed in, s.
+const EVENT_TIME: f64 = 1e-7;
 /// Attempts after which an integration is given up; an ordinary run takes a few hundred.
 const MOST_ATTEMPTS: usize = 400_000;
 
