@@ -1,7 +1,7 @@
 //! An air door or valve: an offset blade on a shaft in the air of the secondary pair. Shared by the door families.
 
-use super::{Own, OwnRates, PLACE, SPEED};
-use crate::physics::air_path::{Flap, PathFlow};
+use super::{ForceSlopes, Own, OwnRates, PLACE, SPEED, Surroundings};
+use crate::physics::air_path::Flap;
 use crate::settings;
 use crate::settings::Source::{CommonPractice, Memory};
 use crate::solver::moving_part::{Drive, MovingPart};
@@ -74,7 +74,7 @@ impl Blade {
     }
 
     /// What drives the door under a pressure drop of the secondary path against a closing moment.
-    pub fn rates(&self, own: &Own, path: &PathFlow, drop_pa: f64, closing_nm: f64) -> OwnRates {
+    pub fn rates(&self, own: &Own, near: &Surroundings<'_>, drop_pa: f64, closing_nm: f64) -> OwnRates {
         let arm = self.torque_arm(own[PLACE]);
         let drive = Drive {
             force: drop_pa * arm - closing_nm - self.viscous_nm_s * own[SPEED],
@@ -82,7 +82,30 @@ impl Blade {
             upper: self.open_rad,
             upper_speed: 0.0,
         };
-        OwnRates { drive: Some(drive), force_per_plenum: arm * path.drop_slope(drop_pa), ..OwnRates::default() }
+        let force_slopes = self.force_slopes(own, near, drop_pa, arm);
+        OwnRates { drive: Some(drive), force_slopes, ..OwnRates::default() }
+    }
+
+    /// With drops that go with the square of the flow, gap and rest of the path share a disturbance by their
+    /// slopes R′ = 2 Δp / flow: opening by itself or pushing air ahead of itself, a door lowers its own drop.
+    fn force_slopes(&self, own: &Own, near: &Surroundings<'_>, drop_pa: f64, arm: f64) -> ForceSlopes {
+        let path = near.secondary;
+        let plenum = arm * path.drop_slope(drop_pa);
+        let swept = near.ambient.density() * arm;
+        let gap_flow = path.flow_kg_per_s - swept * own[SPEED];
+        let rest_pa = near.ambient.pressure_pa - near.plenum_pa - drop_pa;
+        if gap_flow.abs() < 1e-9 || path.flow_kg_per_s < 1e-9 || rest_pa <= 0.0 {
+            return ForceSlopes { place: 0.0, speed: -self.viscous_nm_s, plenum };
+        }
+        let gap_slope = (2.0 * drop_pa / gap_flow).abs();
+        let rest_slope = 2.0 * rest_pa / path.flow_kg_per_s;
+        let rest_share = rest_slope / (gap_slope + rest_slope);
+        let widening = self.area_m2() * own[PLACE].sin() / self.gap_m2(own[PLACE]);
+        ForceSlopes {
+            place: -arm * rest_share * 2.0 * drop_pa * widening,
+            speed: -self.viscous_nm_s - arm * swept * gap_slope * rest_share,
+            plenum,
+        }
     }
 
     /// How far open, 0 to 1.

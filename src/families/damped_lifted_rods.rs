@@ -74,7 +74,7 @@ pub fn damped_rates(blade: &Blade, spring: &DoorSpring, brake: &Brake, own: &Own
     let pull = brake.pull(own[BRAKE_AIR], own[PLACE], near.ambient);
     let closing = spring.closing_moment(own[PLACE]) + brake.closing_moment(&pull);
     let (air, slope) = brake.refill(&pull, near.plenum_pa, near.ambient);
-    let mut out = blade.rates(own, near.secondary, near.secondary.drop_above(), closing);
+    let mut out = blade.rates(own, near, near.secondary.drop_above(), closing);
     out.rates[BRAKE_AIR] = air;
     out.stiff[BRAKE_AIR] = slope;
     out

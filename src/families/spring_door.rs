@@ -58,7 +58,7 @@ impl Family for SpringDoor {
 
     fn rates(&self, own: &Own, near: &Surroundings<'_>) -> OwnRates {
         let closing = self.spring.closing_moment(own[PLACE]);
-        self.blade.rates(own, near.secondary, near.secondary.drop_above(), closing)
+        self.blade.rates(own, near, near.secondary.drop_above(), closing)
     }
 
     fn opening(&self, own: &Own) -> f64 {

@@ -1,7 +1,7 @@
 //! Vacuum diaphragm: primary-venturi depression, through a restriction, pulls a diaphragm against a spring; the
 //! diaphragm opens the secondary plates. The link to the pedal is only their upper stop.
 
-use super::{CHANNELS, Entry, Family, Own, OwnChannel, OwnRates, PLACE, SPEED, Surroundings};
+use super::{CHANNELS, Entry, Family, ForceSlopes, Own, OwnChannel, OwnRates, PLACE, SPEED, Surroundings};
 use crate::choice;
 use crate::family_plumbing;
 use crate::physics::air::Stagnation;
@@ -133,6 +133,10 @@ impl Family for VacuumDiaphragm {
             }),
             ..OwnRates::default()
         };
+        // spring, and the gas in the chamber as it is stretched
+        let gas = chamber * d.area_m2 * d.area_m2 / self.volume_m3(own[PLACE]);
+        out.force_slopes =
+            ForceSlopes { place: -d.spring_n_per_m - gas, speed: -d.viscous_n_s_per_m, plenum: 0.0 };
         out.rates[AIR] = flow;
         out.stiff[AIR] = slope * per_kg;
         out

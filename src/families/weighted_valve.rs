@@ -43,7 +43,7 @@ impl Family for WeightedValve {
 
     fn rates(&self, own: &Own, near: &Surroundings<'_>) -> OwnRates {
         let closing = self.weight.closing_moment(own[PLACE], near.car_acceleration);
-        self.valve.rates(own, near.secondary, near.secondary.drop_below(), closing)
+        self.valve.rates(own, near, near.secondary.drop_below(), closing)
     }
 
     fn opening(&self, own: &Own) -> f64 {
