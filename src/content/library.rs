@@ -1,7 +1,7 @@
 //! The scenarios that come with the program, and scenarios on disk.
 
 use crate::bench::scenario::Scenario;
-use crate::content::problem::Problems;
+use crate::content::problem::{Problems, nearest};
 use crate::content::scenario_file::{self, LARGEST_BYTES};
 use include_dir::{Dir, include_dir};
 use std::io::Read;
@@ -60,7 +60,11 @@ fn text_of(path: &Path, name: &str) -> Result<String, Problems> {
     let mut bytes = Vec::new();
     let read = std::fs::File::open(path).and_then(|file| file.take(LARGEST_BYTES as u64 + 1).read_to_end(&mut bytes));
     if let Err(error) = read {
-        let mend = "give the path of a scenario file, or the name of a shipped one";
+        let stems: Vec<_> = shipped().iter().map(|shipped| shipped.stem).collect();
+        let mend = match nearest(name, stems) {
+            Some(near) => format!("give the path of a scenario file, or the name of a shipped one such as {near}"),
+            None => "give the path of a scenario file, or the name of a shipped one".to_owned(),
+        };
         return Err(Problems::of_file(name, 1, format!("the file cannot be read: {error}"), mend));
     }
     if bytes.len() > LARGEST_BYTES {

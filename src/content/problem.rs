@@ -81,10 +81,18 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Opti
     let word = word.to_lowercase();
     known
         .into_iter()
-        .map(|candidate| (strsim::jaro_winkler(&word, &candidate.to_lowercase()), candidate))
+        .map(|candidate| (likeness(&word, &candidate.to_lowercase()), candidate))
         .filter(|(likeness, _)| *likeness >= LIKE_ENOUGH)
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .map(|(_, candidate)| candidate)
+}
+
+/// 1 for the same word, 0 for nothing in common; one slip of the finger in a short word leaves it alike.
+fn likeness(word: &str, candidate: &str) -> f64 {
+    const ONE_SLIP: f64 = 0.9;
+    let likeness = strsim::jaro_winkler(word, candidate);
+    let one_slip = word.len() >= 3 && strsim::damerau_levenshtein(word, candidate) <= 1;
+    if one_slip { likeness.max(ONE_SLIP) } else { likeness }
 }
 
 /// How to mend a word that is not among the known ones.

@@ -139,14 +139,14 @@ impl Reader<'_> {
                 line,
                 KEY,
                 "the family is missing",
-                format!("write [family] and kind = one of \"{}\"", list(ids)),
+                format!("write [family] and below it kind = and one of these words in quotes: {}", list(ids)),
             );
             return None;
         };
         let line = self.line(key, item);
         let Some(id) = item.as_str() else {
             let message = format!("a family is a word, not of type {}", item.type_name());
-            self.note(line, KEY, message, format!("write one of \"{}\"", list(ids)));
+            self.note(line, KEY, message, format!("write one of these words in quotes: {}", list(ids)));
             return None;
         };
         let entry = families::entry(id);
@@ -244,7 +244,10 @@ pub fn serialize(scenario: &Scenario) -> String {
 pub fn serialize_full(scenario: &Scenario) -> String {
     write(scenario, |_, setting, key, value| {
         let accepted = match setting.kind {
-            Kind::Number { quantity, .. } => value::range(setting, quantity.unit(UnitSystem::Si)),
+            Kind::Number { quantity, .. } => {
+                let unit = quantity.unit(UnitSystem::Si);
+                value::range(setting, unit, unit.symbol)
+            }
             Kind::Choice(words) => list(words.iter().map(|word| word.id)),
         };
         Some(format!("# {}: {accepted}\n{key} = {}\n", setting.label, value::written(setting, value)))

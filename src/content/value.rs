@@ -35,10 +35,7 @@ pub enum Raw<'a> {
 pub fn read(setting: &Setting, raw: Raw<'_>) -> Result<f64, Refusal> {
     match setting.kind {
         Kind::Choice(words) => read_word(words, raw),
-        Kind::Number { quantity, .. } => {
-            let (number, unit) = read_number(setting, quantity, raw)?;
-            within_range(setting, number, unit)
-        }
+        Kind::Number { quantity, .. } => within_range(setting, read_number(setting, quantity, raw)?),
     }
 }
 
@@ -47,7 +44,7 @@ fn read_word(words: &[Word], raw: Raw<'_>) -> Result<f64, Refusal> {
     let Raw::Text(text) = raw else {
         return Err(refusal(
             format!("{} is not one of its words", described(raw)),
-            format!("write one of \"{}\"", list(ids)),
+            format!("write one of these words in quotes: {}", list(ids)),
         ));
     };
     match words.iter().position(|word| word.id == text) {
@@ -56,10 +53,13 @@ fn read_word(words: &[Word], raw: Raw<'_>) -> Result<f64, Refusal> {
     }
 }
 
-fn read_number(setting: &Setting, quantity: Quantity, raw: Raw<'_>) -> Result<(f64, Unit), Refusal> {
+/// A number with its unit, and how the writer spells that unit.
+type Written<'a> = (f64, Unit, &'a str);
+
+fn read_number<'a>(setting: &Setting, quantity: Quantity, raw: Raw<'a>) -> Result<Written<'a>, Refusal> {
     let bare_unit = quantity.unit(UnitSystem::Si);
     match raw {
-        Raw::Bare(number) if bare_unit.symbol.is_empty() => finite(number).map(|number| (number, bare_unit)),
+        Raw::Bare(number) if bare_unit.symbol.is_empty() => finite(number).map(|number| (number, bare_unit, "")),
         Raw::Bare(number) => {
             finite(number)?;
             Err(refusal(format!("{number} has no unit"), how_to_write(setting, quantity)))
@@ -71,11 +71,11 @@ fn read_number(setting: &Setting, quantity: Quantity, raw: Raw<'_>) -> Result<(f
     }
 }
 
-fn read_text(setting: &Setting, quantity: Quantity, text: &str) -> Result<(f64, Unit), Refusal> {
+fn read_text<'a>(setting: &Setting, quantity: Quantity, text: &'a str) -> Result<Written<'a>, Refusal> {
     let split = text.find(|c: char| !matches!(c, '0'..='9' | '+' | '-' | '.' | ',' | 'e' | 'E')).unwrap_or(text.len());
     let (number, unit) = (&text[..split], text[split..].trim());
     if names_no_number(unit) {
-        return finite(f64::NAN).map(|number| (number, quantity.unit(UnitSystem::Si)));
+        return Err(not_finite());
     }
     let Ok(value) = number.parse::<f64>() else {
         let mend = if number.contains(',') {
@@ -87,7 +87,7 @@ fn read_text(setting: &Setting, quantity: Quantity, text: &str) -> Result<(f64, 
     };
     let value = finite(value)?;
     match quantity.unit_named(unit) {
-        Some(unit) => Ok((value, unit)),
+        Some(known) => Ok((value, known, unit)),
         None if unit.is_empty() => {
             Err(refusal(format!("\"{}\" has no unit", quoted(text)), how_to_write(setting, quantity)))
         }
@@ -102,7 +102,11 @@ fn names_no_number(text: &str) -> bool {
 }
 
 fn finite(number: f64) -> Result<f64, Refusal> {
-    if number.is_finite() { Ok(number) } else { Err(refusal("the number is not finite", "write an ordinary number")) }
+    if number.is_finite() { Ok(number) } else { Err(not_finite()) }
+}
+
+fn not_finite() -> Refusal {
+    refusal("the number is not finite", "write an ordinary number")
 }
 
 fn described(raw: Raw<'_>) -> String {
@@ -136,13 +140,13 @@ pub fn accepted_units(quantity: Quantity) -> String {
     list(symbols)
 }
 
-fn within_range(setting: &Setting, number: f64, unit: Unit) -> Result<f64, Refusal> {
+fn within_range(setting: &Setting, (number, unit, spelling): Written<'_>) -> Result<f64, Refusal> {
     let value = at_bound(setting, unit.to_si(number));
     if setting.accepts(value) {
         return Ok(value);
     }
-    let message = format!("{} is outside its range", with_unit(number, unit));
-    Err(refusal(message, format!("give {}", range(setting, unit))))
+    let message = format!("{} is outside its range", with_unit(number, spelling));
+    Err(refusal(message, format!("give {}", range(setting, unit, spelling))))
 }
 
 /// A value that missed a bound by the rounding of a unit is that bound.
@@ -159,27 +163,29 @@ fn at_bound(setting: &Setting, value: f64) -> f64 {
     }
 }
 
-/// The range of a number in a unit, each bound written so that it is itself accepted; the words of a choice.
-pub fn range(setting: &Setting, unit: Unit) -> String {
+/// The range of a number in a unit spelled so, each bound written so that it is itself accepted; the words of a choice.
+pub fn range(setting: &Setting, unit: Unit, spelling: &str) -> String {
     match setting.kind {
         Kind::Choice(words) => list(words.iter().map(|word| word.id)),
         Kind::Number { least, most, .. } => {
-            format!("{} to {}", bound(setting, least, unit), bound(setting, most, unit))
+            let bound = |si| with_unit(bound(setting, si, unit), spelling);
+            format!("{} to {}", bound(least), bound(most))
         }
     }
 }
 
-fn bound(setting: &Setting, si: f64, unit: Unit) -> String {
+/// A bound in a unit, as short as it can be written and still be accepted.
+fn bound(setting: &Setting, si: f64, unit: Unit) -> f64 {
     let exact = unit.from_si(si);
     let short = (3..17).map(|figures| rounded(exact, figures)).find(|short| {
         let back = at_bound(setting, unit.to_si(*short));
         setting.accepts(back) && (short - exact).abs() <= 1e-3 * exact.abs()
     });
-    with_unit(short.unwrap_or(exact), unit)
+    short.unwrap_or(exact)
 }
 
-fn with_unit(number: f64, unit: Unit) -> String {
-    match unit.symbol {
+fn with_unit(number: f64, spelling: &str) -> String {
+    match spelling {
         "" => number.to_string(),
         "°" => format!("{number}°"),
         symbol => format!("{number} {symbol}"),
@@ -197,7 +203,7 @@ pub fn written(setting: &Setting, value: f64) -> String {
         Kind::Choice(words) => format!("\"{}\"", words.get(value as usize).map_or("", |word| word.id)),
         Kind::Number { quantity, .. } => {
             let unit = quantity.unit(UnitSystem::Si);
-            let number = with_unit(shortest(value, unit), unit);
+            let number = with_unit(shortest(value, unit), unit.symbol);
             if unit.symbol.is_empty() { number } else { format!("\"{number}\"") }
         }
     }
