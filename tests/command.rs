@@ -117,6 +117,18 @@ fn the_findings_file_has_every_part_and_null_for_what_did_not_happen() {
 }
 
 #[test]
+fn a_run_stands_even_where_its_top_end_cannot_be_computed() {
+    let folder = folder("fast");
+    std::fs::write(folder.join("fast.toml"), format!("{GOOD}[engine]\ntop_speed = \"7500 rpm\"\n")).unwrap();
+    let output = call(&folder, &["run", "fast.toml", "--findings", "f.json"]);
+    assert_eq!(status(&output), 0, "{}", err(&output));
+    assert!(out(&output).contains("Top end"));
+    let file: serde_json::Value =
+        serde_json::from_str(&std::fs::read_to_string(folder.join("f.json")).unwrap()).unwrap();
+    assert!(file["findings"]["lost_s"].is_number() && file.get("top_end").is_some());
+}
+
+#[test]
 fn a_bad_scenario_is_told_line_by_line_and_the_others_still_run() {
     let folder = folder("bad");
     let output = call(&folder, &["run", "bad.toml", "good.toml", "none.toml"]);

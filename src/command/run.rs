@@ -4,6 +4,7 @@ use super::exports::Job;
 use super::{ALL_WELL, SOME_BAD, complain, print, table};
 use rayon::prelude::*;
 use second_breath::bench::findings::FINDINGS;
+use second_breath::bench::rating::TopEnd;
 use second_breath::bench::scenario::Scenario;
 use second_breath::bench::sentence::sentence;
 use second_breath::content::export::{Outcome, findings_json, trace_csv};
@@ -56,16 +57,25 @@ fn report(scenario: &Scenario, outcome: &Outcome) -> String {
         Some(row(finding.label, &finding.quantity.show(value, UnitSystem::Si)))
     });
     rows.extend(happened);
-    let top_end = &outcome.top_end;
-    rows.push(row("Top end: torque", &Quantity::Torque.show(top_end.torque_nm, UnitSystem::Si)));
-    rows.push(row("Top end: air", &Quantity::AirFlow.show(top_end.air_kg_per_s, UnitSystem::Si)));
-    rows.push(row("Top end: λ", &Quantity::Number.show(top_end.lambda, UnitSystem::Si)));
-    rows.push(row("Top end: air that the device costs", &Quantity::Fraction.show(top_end.device_cost, UnitSystem::Si)));
+    match &outcome.top_end {
+        Ok(top_end) => rows.extend(top_end_rows(top_end)),
+        Err(error) => rows.push(row("Top end", &format!("not computed: {error}"))),
+    }
     let flow = outcome.rating.flow_m3_per_s;
     let cfm = significant(CFM.from_si(flow), 3);
     rows.push(row("Rated flow", &format!("{} ({cfm} cfm)", Quantity::VolumeFlow.show(flow, UnitSystem::Si))));
     let table: String = table::aligned(&rows).lines().map(|line| format!("  {line}\n")).collect();
     format!("{}\n{}\n{table}", quoted(&scenario.title), sentence(findings, UnitSystem::Si))
+}
+
+fn top_end_rows(top_end: &TopEnd) -> [Vec<String>; 4] {
+    let show = |quantity: Quantity, value| quantity.show(value, UnitSystem::Si);
+    [
+        row("Top end: torque", &show(Quantity::Torque, top_end.torque_nm)),
+        row("Top end: air", &show(Quantity::AirFlow, top_end.air_kg_per_s)),
+        row("Top end: λ", &show(Quantity::Number, top_end.lambda)),
+        row("Top end: air that the device costs", &show(Quantity::Fraction, top_end.device_cost)),
+    ]
 }
 
 fn row(label: &str, value: &str) -> Vec<String> {

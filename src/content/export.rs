@@ -21,8 +21,8 @@ pub struct Outcome {
     pub run: Run,
     /// What the run comes down to.
     pub findings: Findings,
-    /// Steady full pedal at the top end.
-    pub top_end: TopEnd,
+    /// Steady full pedal at the top end; the run stands without it.
+    pub top_end: Result<TopEnd, RunError>,
     /// Rated flow.
     pub rating: Rating,
 }
@@ -36,7 +36,7 @@ impl Outcome {
         let run = run(scenario)?;
         Ok(Self {
             findings: findings(scenario, &run),
-            top_end: rating::top_end(scenario)?,
+            top_end: rating::top_end(scenario),
             rating: rating::rating(scenario),
             run,
         })
@@ -84,7 +84,7 @@ struct FindingsFile<'a> {
     distance_to_worse_s: Option<f64>,
     distance_to_better_s: Option<f64>,
     findings: FindingValues<'a>,
-    top_end: TopEndFile,
+    top_end: Option<TopEndFile>,
     rating: RatingFile,
     closure: ClosureFile,
     pedal_begins_s: f64,
@@ -147,12 +147,7 @@ pub fn findings_json(scenario: &Scenario, outcome: &Outcome) -> Result<String, s
         distance_to_worse_s: findings.verdict.distance_to_worse(lost),
         distance_to_better_s: findings.verdict.distance_to_better(lost),
         findings: FindingValues(findings),
-        top_end: TopEndFile {
-            air_kg_per_s: top_end.air_kg_per_s,
-            torque_nm: top_end.torque_nm,
-            lambda: top_end.lambda,
-            device_cost: top_end.device_cost,
-        },
+        top_end: top_end.as_ref().ok().map(top_end_file),
         rating: RatingFile {
             flow_m3_per_s: rating.flow_m3_per_s,
             flow_cfm: CFM.from_si(rating.flow_m3_per_s),
@@ -172,4 +167,13 @@ pub fn findings_json(scenario: &Scenario, outcome: &Outcome) -> Result<String, s
 
 fn event_file(time_s: f64, kind: EventKind) -> EventFile {
     EventFile { time_s, kind: kind.id(), label: kind.label() }
+}
+
+fn top_end_file(top_end: &TopEnd) -> TopEndFile {
+    TopEndFile {
+        air_kg_per_s: top_end.air_kg_per_s,
+        torque_nm: top_end.torque_nm,
+        lambda: top_end.lambda,
+        device_cost: top_end.device_cost,
+    }
 }
