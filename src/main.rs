@@ -1,2 +1,7 @@
 //! Arguments → window, or a headless command.
-fn main() {}
+
+mod command;
+
+fn main() -> std::process::ExitCode {
+    command::main()
+}
