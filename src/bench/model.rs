@@ -225,7 +225,7 @@ impl<'a> Model<'a> {
     /// Air stored in the plenum, kg.
     pub fn stored_air(&self, state: &State) -> f64 {
         let engine = &self.scenario.engine;
-        state[at::PLENUM] * engine.plenum_m3 / (GAS_CONSTANT * engine.plenum_k)
+        state[at::PLENUM] * engine.manifold_m3 / (GAS_CONSTANT * engine.charge_k)
     }
 
     /// Fuel stored in wells, pumps, film and port, less what the bowls lack, kg.
@@ -547,7 +547,7 @@ impl Hybrid<SIZE> for Model<'_> {
 impl Model<'_> {
     fn plenum_rates(&self, now: &Instant, into: &mut Evaluation<SIZE>) {
         let engine = &self.scenario.engine;
-        let per_kg = GAS_CONSTANT * engine.plenum_k / engine.plenum_m3;
+        let per_kg = GAS_CONSTANT * engine.charge_k / engine.manifold_m3;
         let inflow = now.air[0].flow_kg_per_s + now.air[1].flow_kg_per_s;
         let slope = now.air[0].slope + now.air[1].slope;
         into.rates[at::PLENUM] = per_kg * (inflow - now.engine_air);

@@ -17,7 +17,7 @@ settings! {
         bore_m: f64 = 42.9e-3, Length[16e-3, 75e-3], "Throttle bore", "Diameter of the bore at the throttle plate.", Memory;
         shaft_ratio: f64 = 0.2, Number[0.05, 0.35], "Shaft ÷ bore", "Thickness of the throttle shaft over the bore: what it covers when the plate is wide open.", Memory;
         closed_rad: f64 = 0.139_626_340_159_546_4, Angle[0.035, 0.35], "Closed plate angle", "Angle of the closed plate from the plane across the bore.", Memory;
-        wide_open_rad: f64 = 1.518_436_449_235_07, Angle[1.2, 1.570_796], "Wide-open angle", "Angle of the plate on its wide-open stop.", Memory;
+        wide_open_rad: f64 = 1.518_436_449_235_07, Angle[1.2, std::f64::consts::FRAC_PI_2], "Wide-open angle", "Angle of the plate on its wide-open stop.", Memory;
         throat_coefficient: f64 = 0.9, Number[0.6, 1.0], "Throat coefficient", "Discharge coefficient of the throat with its booster in it.", Published("Heywood 1988 §7.2 gives about 0.85, rising with Reynolds number; recalled");
         venturi_loss: f64 = 0.55, Number[0.05, 2.0], "Unrecovered loss", "Dynamic heads of the throat that the diffuser does not give back. It costs flow, and does not meter fuel.", Memory;
         plate_coefficient: f64 = 0.85, Number[0.5, 1.0], "Plate coefficient", "Discharge coefficient of the throttle opening.", Memory;

@@ -32,6 +32,7 @@ impl Linkage {
         if !(0.0..=1.0 + 1e-12).contains(&share) {
             return 0.0;
         }
-        self.progression * share.clamp(1e-4, 1.0).powf(self.progression - 1.0) * slope
+        let share = if self.progression < 1.0 { share.max(1e-4) } else { share };
+        self.progression * share.min(1.0).powf(self.progression - 1.0) * slope
     }
 }

@@ -31,22 +31,9 @@ pub const LARGEST_BYTES: usize = 1 << 20;
 /// The key of the family's own table that names the family.
 const FAMILY_KIND: &str = "kind";
 
-/// Keys of a group of [`GROUPS`] in files, in the order of its settings: the short key where no other setting of the
-/// group has it, else the full id, else the id with a number.
-pub fn keys(scenario: &Scenario, group: usize) -> Vec<String> {
-    let settings = scenario.settings(group);
-    let count = |name: &str, of: fn(&Setting) -> &str| settings.iter().filter(|setting| of(setting) == name).count();
-    let key_of = |(index, setting): (usize, &&Setting)| {
-        let before = settings[..index].iter().filter(|other| other.id == setting.id).count();
-        if count(setting.key(), |setting| setting.key()) == 1 {
-            setting.key().to_owned()
-        } else if before == 0 {
-            setting.id.to_owned()
-        } else {
-            format!("{}_{}", setting.id, before + 1)
-        }
-    };
-    settings.iter().enumerate().map(key_of).collect()
+/// Keys of a group of [`GROUPS`] in files, in the order of its settings.
+pub fn keys(scenario: &Scenario, group: usize) -> Vec<&'static str> {
+    scenario.settings(group).iter().map(|setting| setting.key()).collect()
 }
 
 /// The scenario that a file describes.
@@ -182,7 +169,7 @@ impl Reader<'_> {
         for (name, item) in table.iter() {
             let Some((key, _)) = table.get_key_value(name) else { continue };
             let line = self.line(key, item);
-            match known.iter().position(|known| known == name) {
+            match known.iter().position(|known| *known == name) {
                 Some(index) => self.value(scenario, Place { group, index }, (line, name), item),
                 None if is_family && name == FAMILY_KIND => {}
                 None => {
@@ -216,11 +203,11 @@ fn raw(item: &Item) -> Raw<'_> {
     }
 }
 
-fn unknown_key(scenario: &Scenario, group_id: &str, name: &str, known: &[String]) -> (String, String) {
+fn unknown_key(scenario: &Scenario, group_id: &str, name: &str, known: &[&str]) -> (String, String) {
     let message = format!("there is no such key in [{group_id}]");
-    let known = known.iter().map(String::as_str);
+    let known = known.iter().copied();
     if nearest(name, known.clone()).is_none() {
-        let elsewhere = |group: &usize| keys(scenario, *group).iter().any(|key| key == name);
+        let elsewhere = |group: &usize| keys(scenario, *group).iter().any(|key| *key == name);
         if let Some(group) = (0..GROUPS.len()).find(elsewhere) {
             return (message, format!("write it in [{}]", GROUPS[group].id));
         }

@@ -16,7 +16,7 @@ settings! {
         open_rad: f64 = 1.38, Angle[0.3, 1.55], "Open stop", "Angle at which the door meets its open stop.", CommonPractice;
         leak_m2: f64 = 0.6e-4, Area[0.05e-4, 8e-4], "Leak when shut", "Gap around the shut door.", Memory;
         coefficient: f64 = 0.75, Number[0.5, 1.0], "Door coefficient", "Discharge coefficient of the gap.", Memory;
-        open_share: f64 = 0.35, Number[0.05, 0.9], "Torque when open", "Low confidence: arm of the air's torque on a fully open door, over its arm on a shut one.", Memory;
+        torque_open_share: f64 = 0.35, Number[0.05, 0.9], "Torque when open", "Low confidence: arm of the air's torque on a fully open door, over its arm on a shut one.", Memory;
         inertia_kg_m2: f64 = 1.5e-5, SmallInertia[0.1e-5, 20e-5], "Door inertia", "Moment of inertia of the door without weights.", Memory;
         friction_nm: f64 = 0.4e-3, SmallTorque[0.0, 10e-3], "Shaft friction", "Dry friction of the shaft in its bearings.", Memory;
         viscous_nm_s: f64 = 0.15e-3, TorqueDamping[0.0, 5e-3], "Shaft drag", "Viscous friction of the shaft.", Memory;
@@ -44,7 +44,7 @@ impl Blade {
     /// Arm of the pressure drop at an angle, m³: area × offset × share. Exact when shut (M = Δp A e whatever the
     /// outline); towards open it tapers as the projection, to a share that no published table gives.
     pub fn torque_arm(&self, angle_rad: f64) -> f64 {
-        let share = angle_rad.cos() + self.open_share * angle_rad.sin();
+        let share = angle_rad.cos() + self.torque_open_share * angle_rad.sin();
         self.area_m2() * self.offset_m * share.min(1.0)
     }
 

@@ -101,7 +101,7 @@ const SHORTEST: f64 = 1e-10;
 /// Width to which the time of an event is closed in, s.
 const EVENT_TIME: f64 = 1e-7;
 /// Attempts after which an integration is given up; an ordinary run takes a few hundred.
-const MOST_ATTEMPTS: usize = 50_000;
+const MOST_ATTEMPTS: usize = 200_000;
 
 /// Integrate from `start` to `end`, changing `state` and the system's modes. `watch` sees every finished stretch
 /// before the modes change. `first` is the first step tried; the last one accepted is returned.
