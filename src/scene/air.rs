@@ -4,7 +4,7 @@
 //! area that the section shows: a round passage, the gap at a door, the opening at a plate.
 
 use super::Stream;
-use super::body::{horn, rising_edge};
+use super::body::rising_edge;
 use super::layout::{Layout, Side};
 use super::shapes::direction;
 use crate::bench::scenario::Scenario;
@@ -43,17 +43,31 @@ pub struct Obstacle {
 }
 
 /// What stands at one height of a barrel.
+#[derive(Clone, Copy)]
 struct Station {
     y: f64,
+    /// x of what parts the two streams, and half of how far it parts them.
     divider: f64,
     half: f64,
-    area: Option<f64>,
-    speed: Option<f64>,
+    /// Speed over that of the same flow in a passage as wide as the walls stand apart.
+    gain: f64,
 }
 
 impl Station {
     fn plain(y: f64, divider: f64) -> Self {
-        Self { y, divider, half: 0.0, area: None, speed: None }
+        Self { y, divider, half: 0.0, gain: 1.0 }
+    }
+
+    /// Between this station (0) and a lower one (1), level at both.
+    fn towards(&self, other: &Self, share: f64) -> Self {
+        let eased = share * share * (3.0 - 2.0 * share);
+        let mix = |a: f64, b: f64| a + (b - a) * eased;
+        Self {
+            y: self.y + (other.y - self.y) * share,
+            divider: mix(self.divider, other.divider),
+            half: mix(self.half, other.half),
+            gain: mix(self.gain, other.gain),
+        }
     }
 }
 
@@ -76,14 +90,14 @@ pub fn streams(scenario: &Scenario, sample: &Sample, layout: &Layout, door: Opti
     let mut streams = Vec::with_capacity(4);
     for ((side, air), obstacle) in layout.sides().into_iter().zip(airs).zip(obstacles) {
         if air.flow != 0.0 {
-            let stations = stations(layout, side, &air, obstacle);
+            let stations = refined(&stations(layout, side, &air, obstacle, density));
             streams.extend([-1.0, 1.0].map(|half| stream(layout, side, &air, &stations, half, density)));
         }
     }
     streams
 }
 
-fn stations(layout: &Layout, side: &Side, air: &Air, obstacle: Option<Obstacle>) -> Vec<Station> {
+fn stations(layout: &Layout, side: &Side, air: &Air, obstacle: Option<Obstacle>, density: f64) -> Vec<Station> {
     let axis = side.axis;
     let throat = side.barrels.venturi_m / 2.0;
     let edge = rising_edge(air.plate_rad) * side.plate_half();
@@ -94,43 +108,68 @@ fn stations(layout: &Layout, side: &Side, air: &Air, obstacle: Option<Obstacle>)
         half: side.barrels.shaft_ratio * side.barrels.bore_m / 2.0,
         open_m2: side.barrels.plate().open_area(air.plate_rad) * side.barrels.plate_coefficient,
     };
-    let booster = if side.booster { 0.48 * throat } else { 0.0 };
+    let booster = if side.booster { throat } else { 0.0 };
+    let by_flow = air.flow.abs() / BARRELS / (density * PI * throat * throat);
     let mut stations = vec![
         Station::plain(layout.horn, axis),
-        Station::plain(layout.deck + 1e-3, axis),
-        Station { half: booster, ..Station::plain(side.throat_y + 0.8 * throat, axis) },
-        Station { half: 0.42 * throat, ..Station::plain(side.throat_y + 0.3 * throat, axis) },
-        Station { half: booster * 0.8, speed: Some(air.throat_m_per_s), ..Station::plain(side.throat_y, axis) },
+        Station { half: 0.3 * booster, ..Station::plain(layout.deck, axis) },
+        Station { half: 0.46 * booster, ..Station::plain(side.nozzle_y, axis) },
+        Station {
+            half: 0.42 * booster,
+            gain: air.throat_m_per_s / by_flow.max(1e-9),
+            ..Station::plain(side.throat_y, axis)
+        },
         Station::plain(side.throat_y - throat, axis),
         Station::plain(layout.base, axis),
         Station::plain(layout.plenum + 3e-3, axis),
     ];
-    if !side.booster {
-        stations[3].half = 0.0;
-    }
     for blade in obstacle.into_iter().chain([plate]) {
-        let [a, b] = blade.ends;
-        let at =
-            |point: DVec2, half: f64| Station { half, area: Some(blade.open_m2), ..Station::plain(point.y, point.x) };
-        stations.extend([at(a, 0.0), at(b, 0.0)]);
-        if (a.y - b.y).abs() > 2.0 * blade.half {
-            stations.push(at(blade.shaft, blade.half));
-        }
+        pass(&mut stations, layout, side, &blade);
     }
     stations.sort_by(|a, b| b.y.total_cmp(&a.y));
     stations
 }
 
+/// Let the streams pass a blade: it is all that parts them between its ends.
+fn pass(stations: &mut Vec<Station>, layout: &Layout, side: &Side, blade: &Obstacle) {
+    let [a, b] = blade.ends;
+    let (low, high) = (a.y.min(b.y) - 1e-4, a.y.max(b.y) + 1e-4);
+    stations.retain(|station| station.y < low || station.y > high);
+    let mut add = |point: DVec2, half: f64| {
+        let (left, right) = walls(layout, side, point.y);
+        let whole = PI / 4.0 * (right - left) * (right - left);
+        stations.push(Station { y: point.y, divider: point.x, half, gain: whole / blade.open_m2.max(1e-7) });
+    };
+    add(a, 0.0);
+    add(b, 0.0);
+    if high - low > 2.0 * blade.half {
+        add(blade.shaft, blade.half);
+    }
+}
+
 /// Walls left and right at a height.
 fn walls(layout: &Layout, side: &Side, y: f64) -> (f64, f64) {
-    if y > layout.deck {
-        let face = horn(layout, side);
-        let half = face.iter().rev().find(|corner| corner.0 <= y).map_or(side.bay, |corner| corner.1);
-        let half = half.min(if y > layout.deck + 3e-3 { f64::MAX } else { side.inlet });
-        return (side.axis - half, side.axis + half);
+    let half = if y > layout.deck {
+        let horn = layout.door_bay().filter(|_| side.outward > 0.0).unwrap_or(side.bay);
+        let share = ((y - layout.deck) / 5e-3).min(1.0);
+        side.inlet + (horn - side.inlet) * share
+    } else {
+        side.radius(y.max(layout.base))
+    };
+    (side.axis - half, side.axis + half)
+}
+
+/// Longest piece of a stream's path, m.
+const PIECE: f64 = 5e-3;
+
+/// Stations close enough together to follow the walls, from the top down.
+fn refined(stations: &[Station]) -> Vec<Station> {
+    let mut fine = vec![stations[0]];
+    for pair in stations.windows(2) {
+        let count = ((pair[0].y - pair[1].y) / PIECE).ceil().clamp(1.0, 24.0);
+        fine.extend((1..=count as usize).map(|i| pair[0].towards(&pair[1], i as f64 / count)));
     }
-    let radius = side.radius(y.max(layout.base));
-    (side.axis - radius, side.axis + radius)
+    fine
 }
 
 fn stream(layout: &Layout, side: &Side, air: &Air, stations: &[Station], half: f64, density: f64) -> Stream {
@@ -144,10 +183,9 @@ fn stream(layout: &Layout, side: &Side, air: &Air, stations: &[Station], half: f
         } else {
             ((station.divider + station.half).clamp(left, right), right)
         };
-        let radius = (right - left) / 2.0;
-        let area = station.area.unwrap_or(PI * radius * radius).max(1e-7);
+        let across = right - left;
         path.push((dvec2((from + to) / 2.0, station.y), ((to - from) / 2.0).max(LEAST_HALF)));
-        speeds.push(station.speed.unwrap_or(one / (density * area)).min(SOUND));
+        speeds.push((station.gain * one / (density * PI / 4.0 * across * across)).min(SOUND));
     }
     if air.flow < 0.0 {
         path.reverse();

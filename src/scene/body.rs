@@ -15,7 +15,7 @@ const FLANGE: f64 = 14e-3;
 
 /// Draw what does not move, and the pressure in the plenum.
 pub fn castings(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &Layout) {
-    plenum(sheet, layout, scenario.ambient.air().pressure_pa - sample.plenum_pa);
+    plenum(sheet, scenario, sample, layout);
     for side in layout.sides() {
         lower(sheet, layout, side);
         upper(sheet, layout, side);
@@ -24,20 +24,26 @@ pub fn castings(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout:
     between(sheet, layout);
 }
 
-fn plenum(sheet: &mut Sheet, layout: &Layout, depression_pa: f64) {
+fn plenum(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &Layout) {
+    let depression_pa = scenario.ambient.air().pressure_pa - sample.plenum_pa;
     let (front, rear) = (&layout.primary, &layout.secondary);
     let left = front.axis - front.barrels.bore_m / 2.0 - FLANGE;
     let right = rear.axis + rear.barrels.bore_m / 2.0 + FLANGE;
     let (top, bottom) = (layout.base, layout.plenum);
     let inner = [left + WALL, right - WALL];
-    let mut outline =
+    let outline =
         vec![dvec2(inner[0], top), dvec2(inner[0], bottom), dvec2(inner[1], bottom), dvec2(inner[1], top)];
-    // up to the plates the barrels are plenum too
-    for side in [rear, front] {
-        let radius = side.barrels.bore_m / 2.0;
-        outline.extend([radius, -radius].map(|x| dvec2(side.axis + x, top)));
+    sheet.scene.tints.push(Tint { outline, depression_pa });
+    // up to its plate a barrel is plenum too
+    for (side, angle) in [(front, sample.primary_plate_rad), (rear, sample.secondary_plate_rad)] {
+        let (radius, edge) = (side.barrels.bore_m / 2.0, rising_edge(angle) * side.plate_half());
+        let shaft = dvec2(side.axis, 0.0);
+        let wall = |x: f64, y: f64| dvec2(side.axis + x, y);
+        let (risen, sunk) = (shaft + edge, shaft - edge);
+        let outline =
+            vec![wall(-radius, top), wall(-radius, risen.y), risen, sunk, wall(radius, sunk.y), wall(radius, top)];
+        sheet.scene.tints.push(Tint { outline, depression_pa });
     }
-    sheet.scene.tints.push(Tint { outline: outline[..4].to_vec(), depression_pa });
     sheet.area(
         Role::CutMetal,
         vec![
@@ -69,18 +75,19 @@ fn lower(sheet: &mut Sheet, layout: &Layout, side: &Side) {
     corners.extend([(well, side.nozzle_y), (well, low), (end, low), (end, side.floor), (side.bowl.1, side.floor)]);
     let mut foot = side.floor - WALL;
     let mut inside = side.bowl.1;
+    let mut step = side.bowl.1 - 1e-3;
     if let Some(pump) = &side.pump {
         let (near, far) = pump.cylinder;
         let rim = pump.top;
         corners.extend([(side.bowl.1, rim), (near, rim), (near, pump.bottom), (far, pump.bottom)]);
-        foot = foot.min(pump.bottom - WALL);
+        foot = pump.bottom - WALL;
+        step = if foot > side.floor { side.bowl.1 + WALL } else { step };
         inside = far;
     }
     corners.extend([(inside, side.ceiling), (side.outside, side.ceiling), (side.outside, foot)]);
     let (under, flank) = (low - 4e-3, side.well.0.max(bore + 6e-3));
     let wide = (end + 3e-3).min(side.bowl.1 - 1e-3).max(flank + 1e-3);
-    corners.push((side.bowl.1 - 1e-3, foot));
-    corners.extend([(side.bowl.1 - 1e-3, side.floor - WALL), (wide, side.floor - WALL), (wide, under), (flank, under)]);
+    corners.extend([(step, foot), (step, side.floor - WALL), (wide, side.floor - WALL), (wide, under), (flank, under)]);
     corners.extend([(bore + 7e-3, under - 6e-3), (bore + 7e-3, layout.base + BASE)]);
     corners.extend([(bore + FLANGE, layout.base + BASE), (bore + FLANGE, layout.base)]);
     fill(sheet, side, corners);

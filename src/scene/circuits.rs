@@ -51,6 +51,11 @@ pub fn draw(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &La
     enrichment(sheet, scenario, sample, layout);
 }
 
+/// A name by the side that the part is on.
+fn called(side: &Side, names: [&'static str; 2]) -> &'static str {
+    names[usize::from(side.outward > 0.0)]
+}
+
 fn column(side: &Side) -> Column {
     if side.outward < 0.0 { Column::Left } else { Column::Right }
 }
@@ -77,9 +82,18 @@ fn bowl(sheet: &mut Sheet, scenario: &Scenario, side: &Side, flow: &Flow) {
         let corners = [(0.8e-3, seat + 1.5e-3), (3.4e-3, seat + 1.5e-3), (3.4e-3, seat - 1.5e-3)];
         sheet.area(Role::Part, corners.into_iter().map(|(u, y)| side.at(centre + edge * u, y)).collect());
     }
-    let which = if side.outward < 0.0 { "Primary bowl" } else { "Secondary bowl" };
-    sheet.name(which, side.at(side.bowl.0 + 2e-3, (level + side.floor) / 2.0), 1, column(side));
-    sheet.name("Float and needle", side.at(centre, (tip + high) / 2.0), 2, column(side));
+    sheet.name(
+        called(side, ["Primary bowl", "Secondary bowl"]),
+        side.at(side.bowl.0 + 2e-3, (level + side.floor) / 2.0),
+        1,
+        column(side),
+    );
+    sheet.name(
+        called(side, ["Primary float", "Secondary float"]),
+        side.at(centre, (tip + high) / 2.0),
+        2,
+        column(side),
+    );
 }
 
 /// Front of the fuel in the main well: at the set level when the well counts as empty, at the lip when it is full.
@@ -107,7 +121,7 @@ fn main(sheet: &mut Sheet, layout: &Layout, side: &Side, flow: &Flow) {
         let path = vec![side.at(side.bay - 1.2e-3, layout.deck), side.at((inner + outer) / 2.0, side.well_top)];
         sheet.stroke(Role::Line, path, side.barrels.air_bleed_m);
         let name = side.at(side.bay - 1.2e-3, layout.deck);
-        sheet.name("Main air bleed", name, 2, column(side));
+        sheet.name(called(side, ["Primary air bleed", "Secondary air bleed"]), name, 2, column(side));
     }
     let tip = side.at(0.3 * throat, side.nozzle_y);
     if flow.main > 0.0 {
@@ -116,13 +130,22 @@ fn main(sheet: &mut Sheet, layout: &Layout, side: &Side, flow: &Flow) {
         let reach = side.at(0.05 * throat, side.nozzle_y - 1.1 * throat) - tip;
         sheet.scene.sprays.push(Spray { from: tip, reach, flow_kg_per_s: flow.main / 2.0 });
     }
-    let name = if side.outward < 0.0 { "Primary nozzle" } else { "Secondary nozzle" };
     let level = u8::from(side.outward < 0.0);
-    sheet.name(name, side.at(0.44 * throat, side.nozzle_y + side.slit / 2.0), level, column(side));
-    sheet.name("Main well", side.at((inner + outer) / 2.0, side.level - 2e-3), 1, column(side));
+    sheet.name(
+        called(side, ["Primary nozzle", "Secondary nozzle"]),
+        side.at(0.44 * throat, side.nozzle_y + side.slit / 2.0),
+        level,
+        column(side),
+    );
+    sheet.name(
+        called(side, ["Primary well", "Secondary well"]),
+        side.at((inner + outer) / 2.0, top - 2e-3),
+        level,
+        column(side),
+    );
     if side.booster {
         let at = side.at(0.38 * throat, side.throat_y);
-        sheet.name("Booster", at, 2, column(side));
+        sheet.name(called(side, ["Primary booster", "Secondary booster"]), at, 2, column(side));
     }
 }
 
@@ -133,7 +156,12 @@ fn jet(sheet: &mut Sheet, side: &Side) {
         sheet.rectangle(Role::Part, side.at(side.jet_u + from, low), side.at(side.jet_u + to, high));
     }
     sheet.rectangle(Role::Fuel, side.at(side.jet_u - hole, low), side.at(side.jet_u + hole, side.floor));
-    sheet.name("Main jet", side.at(side.jet_u + plug - 0.5e-3, high - 1e-3), 1, column(side));
+    sheet.name(
+        called(side, ["Primary jet", "Secondary jet"]),
+        side.at(side.jet_u + plug - 0.5e-3, high - 1e-3),
+        1,
+        column(side),
+    );
 }
 
 fn pump(sheet: &mut Sheet, layout: &Layout, side: &Side, flow: &Flow) {
@@ -162,11 +190,15 @@ fn pump(sheet: &mut Sheet, layout: &Layout, side: &Side, flow: &Flow) {
     sheet.stroke(Role::Part, vec![side.at(middle - 0.3 * bore, pad), side.at(arm, pad)], 1.8e-3);
     sheet.stroke(Role::Part, vec![side.at(arm, pad), side.at(arm, pad + side.lid - side.ceiling + 12e-3)], 1.6e-3);
     shooter(sheet, layout, side, flow.pump, pump.bottom);
-    let second = side.outward > 0.0;
-    let name = if second { "Second pump" } else { "Accelerator pump" };
-    sheet.name(name, side.at(far - 1e-3, face + PLUNGER / 2.0), u8::from(!second), column(side));
+    let level = u8::from(side.outward < 0.0);
+    sheet.name(
+        called(side, ["Accelerator pump", "Second pump"]),
+        side.at(far - 1e-3, face + PLUNGER / 2.0),
+        level,
+        column(side),
+    );
     let spring = side.at(middle + 0.25 * bore, (crown + pad.min(collar)) / 2.0);
-    sheet.name(if second { "Second duration spring" } else { "Duration spring" }, spring, 1, column(side));
+    sheet.name(called(side, ["Duration spring", "Second duration spring"]), spring, 1, column(side));
 }
 
 /// From the cylinder's bottom up through the outer wall and along the lid to the nose over the venturi.
@@ -186,8 +218,7 @@ fn shooter(sheet: &mut Sheet, layout: &Layout, side: &Side, flow: f64, bottom: f
         let reach = side.at(0.1 * side.inlet, side.throat_y) - tip;
         sheet.scene.sprays.push(Spray { from: tip, reach, flow_kg_per_s: flow / 2.0 });
     }
-    let name = if side.outward < 0.0 { "Shooter" } else { "Second shooter" };
-    sheet.name(name, nose.lerp(tip, 0.6), 1, column(side));
+    sheet.name(called(side, ["Shooter", "Second shooter"]), nose.lerp(tip, 0.6), 1, column(side));
 }
 
 fn idle(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &Layout) {

@@ -9,8 +9,8 @@ use crate::bench::trace::Sample;
 /// See the file's heading.
 pub const DRAWING: Drawing = Drawing { fittings: door::door_fittings, obstacle: door::obstacle, parts };
 
-/// Lift of the rods with the door on its stop, m; what they leave of the jets is the model's, their lift is not.
-const LIFT: f64 = 8e-3;
+/// Most lift of the rods, m; what they leave of the jets is the model's, how far they are lifted for that is not.
+const LIFT: f64 = 4e-3;
 
 fn parts(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &Layout) {
     rods(sheet, scenario, sample, layout);
@@ -22,7 +22,8 @@ fn parts(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &Layou
 /// A stepless rod whose thickness at the jet leaves the area that the model's three places give.
 fn rods(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &Layout) {
     let side = &layout.secondary;
-    let lift = LIFT * sample.device_opening.clamp(0.0, 1.0);
+    let stroke = LIFT.min(FLOOR / 2.0 + side.passage);
+    let lift = stroke * sample.device_opening.clamp(0.0, 1.0);
     // half thickness where the rod leaves a share of the jet's hole
     let thickness = |share: f64| 0.5 * side.barrels.main_jet_m * (1.0 - share).max(0.0).sqrt();
     let shares = ["shut_share", "half_share", "open_share"].map(|key| thickness(family_value(scenario, key)));
@@ -30,8 +31,8 @@ fn rods(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &Layout
     let shank = 0.5 * side.barrels.main_jet_m;
     // with the door open the lowest place stands in the jet, with the door shut the highest
     let profile = [
-        (shares[2], jet - LIFT + lift),
-        (shares[1], jet - LIFT / 2.0 + lift),
+        (shares[2], jet - stroke + lift),
+        (shares[1], jet - stroke / 2.0 + lift),
         (shares[0], jet + lift),
         (shank, jet + 3e-3 + lift),
         (shank, side.lid + 6e-3 + lift),

@@ -130,6 +130,9 @@ pub fn brake(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &L
         dvec2((side.axis + side.outside).max(taut.x + 20e-3) - 12e-3, (shaft.y + arm).max(side.lid + shell + 6e-3));
     let capsule = Capsule::of_area(out, value("area"), stroke, travel);
     let depression_pa = scenario.ambient.air().pressure_pa - own_value(scenario, sample, "brake_pressure");
+    let post = out.x + stroke / 2.0;
+    let top = out.y - capsule.shell() - 1e-3;
+    sheet.rectangle(Role::CutMetal, dvec2(post - 1.7e-3, side.lid), dvec2(post + 1.7e-3, top));
     capsule.draw(sheet, depression_pa);
     let end = dvec2(taut.x - (stroke - travel), out.y);
     rod(sheet, capsule.middle(), end, (stroke + 4e-3).max(pin.x - end.x + 1.6e-3));
@@ -157,5 +160,5 @@ fn brake_hose(sheet: &mut Sheet, layout: &Layout, capsule: &Capsule) {
     let y = layout.base - 6e-3;
     let back = capsule.back() + dvec2(1.4e-3, 0.0);
     sheet.tube(Role::Vacuum, vec![back, dvec2(x, back.y), dvec2(x, y), dvec2(wall, y)], 1.6e-3);
-    sheet.name("Brake hose to plenum", dvec2(x, side.floor), 1, Column::Right);
+    sheet.name("Brake hose", dvec2(x, side.floor), 1, Column::Right);
 }

@@ -31,18 +31,38 @@ pub fn row_pitch(scene: &Scene) -> f64 {
     (scene.bounds.1.y - scene.bounds.0.y) / ROWS
 }
 
-/// From the top down, each at its part or under its upper neighbour; then up again from the bottom.
-fn stack(labels: &mut [Label], x: f64, pitch: f64, (low, high): (f64, f64)) {
-    let mut ceiling = high;
-    for label in labels.iter_mut() {
-        let y = label.part.y.min(ceiling);
-        label.place = DVec2::new(x, y);
-        ceiling = y - pitch;
+/// Names that stand against each other: how many, and the mean height that their first would like.
+struct Block {
+    count: usize,
+    first: f64,
+}
+
+impl Block {
+    fn last(&self, pitch: f64) -> f64 {
+        self.first - (self.count - 1) as f64 * pitch
     }
-    let mut floor = low;
-    for label in labels.iter_mut().rev() {
-        label.place.y = label.place.y.max(floor);
-        floor = label.place.y + pitch;
+
+    fn kept(mut self, pitch: f64, (low, high): (f64, f64)) -> Self {
+        self.first = self.first.max(low + (self.count - 1) as f64 * pitch).min(high);
+        self
+    }
+}
+
+/// From the top down, each at its part's height; names that would meet stand together round the mean of their wishes.
+fn stack(labels: &mut [Label], x: f64, pitch: f64, range: (f64, f64)) {
+    let mut blocks: Vec<Block> = Vec::with_capacity(labels.len());
+    for label in labels.iter() {
+        let mut block = Block { count: 1, first: label.part.y }.kept(pitch, range);
+        while let Some(above) = blocks.pop_if(|above| above.last(pitch) - pitch < block.first) {
+            let (a, b) = (above.count as f64, block.count as f64);
+            let first = (above.first * a + (block.first + a * pitch) * b) / (a + b);
+            block = Block { count: above.count + block.count, first }.kept(pitch, range);
+        }
+        blocks.push(block);
+    }
+    let rows = blocks.iter().flat_map(|block| (0..block.count).map(move |row| block.first - row as f64 * pitch));
+    for (label, y) in labels.iter_mut().zip(rows) {
+        label.place = DVec2::new(x, y);
     }
 }
 

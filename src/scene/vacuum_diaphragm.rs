@@ -30,6 +30,8 @@ fn parts(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &Layou
     sheet.stroke(Role::Part, vec![capsule.middle(), pin], 2.0e-3);
     sheet.stroke(Role::Part, vec![shaft, pin], 2.8e-3);
     sheet.disc(Role::Part, pin, 1.3e-3);
+    let foot = (out.y + 0.22 * capsule.diameter).max(side.floor);
+    sheet.rectangle(Role::CutMetal, dvec2(side.axis + side.outside, foot), dvec2(out.x - 5e-3, foot + 3e-3));
     passage(sheet, scenario, layout, &capsule);
     let (middle, back) = (capsule.middle(), capsule.back());
     sheet.name("Diaphragm", middle + dvec2(0.0, 0.28 * capsule.diameter), 0, Column::Right);
@@ -60,5 +62,5 @@ fn passage(sheet: &mut Sheet, scenario: &Scenario, layout: &Layout, capsule: &Ca
         sheet.rectangle(Role::Part, at + dvec2(-1.5e-3, inner), at + dvec2(1.5e-3, outer));
     }
     sheet.name("Restriction", dvec2(x - 7e-3, y - 1.2e-3), 1, Column::Right);
-    sheet.name("Passage from primary venturi", dvec2(x - 18e-3, y), 1, Column::Right);
+    sheet.name("Vacuum passage", dvec2(x - 18e-3, y), 1, Column::Right);
 }
