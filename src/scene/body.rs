@@ -31,8 +31,7 @@ fn plenum(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &Layo
     let right = rear.axis + rear.barrels.bore_m / 2.0 + FLANGE;
     let (top, bottom) = (layout.base, layout.plenum);
     let inner = [left + WALL, right - WALL];
-    let outline =
-        vec![dvec2(inner[0], top), dvec2(inner[0], bottom), dvec2(inner[1], bottom), dvec2(inner[1], top)];
+    let outline = vec![dvec2(inner[0], top), dvec2(inner[0], bottom), dvec2(inner[1], bottom), dvec2(inner[1], top)];
     sheet.scene.tints.push(Tint { outline, depression_pa });
     // up to its plate a barrel is plenum too
     for (side, angle) in [(front, sample.primary_plate_rad), (rear, sample.secondary_plate_rad)] {
