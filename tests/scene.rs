@@ -2,6 +2,7 @@
 
 use glam::{DVec2, dvec2};
 use proptest::prelude::*;
+use proptest::strategy::ValueTree as _;
 use second_breath::bench::run;
 use second_breath::bench::scenario::Scenario;
 use second_breath::bench::trace::Sample;
@@ -405,6 +406,18 @@ fn names_of_every_family_are_apart_and_said_once() {
     }
 }
 
+#[test]
+fn pictures_of_odd_scenarios_on_request() {
+    let Some(place) = std::env::var_os("SCENE_OUT").map(std::path::PathBuf::from) else { return };
+    let mut runner = proptest::test_runner::TestRunner::deterministic();
+    for number in 0..16 {
+        let scenario = scenarios().new_tree(&mut runner).expect("a scenario").current();
+        let shares: Vec<_> = (0..26).map(|i| f64::from(i * 7 % 10) / 10.0).collect();
+        let picture = svg(&scene::draw(&scenario, &instant(&scenario, &shares)), 1);
+        std::fs::write(place.join(format!("odd-{number}.svg")), picture).expect("it can be written");
+    }
+}
+
 /// A scenario with every setting somewhere in its range, ends included.
 fn scenarios() -> impl Strategy<Value = Scenario> {
     let share = prop_oneof![4 => 0.0..=1.0f64, 1 => Just(0.0), 1 => Just(1.0)];
@@ -461,6 +474,7 @@ fn instant(scenario: &Scenario, shares: &[f64]) -> Sample {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
     #[test]
     fn every_coordinate_is_finite(scenario in scenarios(), shares in proptest::collection::vec(0.0..=1.0f64, 26)) {
         let picture = scene::draw(&scenario, &instant(&scenario, &shares));

@@ -35,10 +35,11 @@ fn plenum(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &Layo
     sheet.scene.tints.push(Tint { outline, depression_pa });
     // up to its plate a barrel is plenum too
     for (side, angle) in [(front, sample.primary_plate_rad), (rear, sample.secondary_plate_rad)] {
-        let (radius, edge) = (side.barrels.bore_m / 2.0, rising_edge(angle) * side.plate_half());
-        let shaft = dvec2(side.axis, 0.0);
+        // the further a plate opens, the less of it parts the two pressures
+        let parts = (angle.cos() / side.barrels.closed_rad.cos()).clamp(0.0, 1.0);
+        let (radius, edge) = (side.barrels.bore_m / 2.0, rising_edge(angle) * side.plate_half() * parts);
         let wall = |x: f64, y: f64| dvec2(side.axis + x, y);
-        let (risen, sunk) = (shaft + edge, shaft - edge);
+        let (risen, sunk) = (wall(edge.x, edge.y), wall(-edge.x, -edge.y));
         let outline =
             vec![wall(-radius, top), wall(-radius, risen.y), risen, sunk, wall(radius, sunk.y), wall(radius, top)];
         sheet.scene.tints.push(Tint { outline, depression_pa });
@@ -87,7 +88,9 @@ fn lower(sheet: &mut Sheet, layout: &Layout, side: &Side) {
     let (under, flank) = (low - 4e-3, side.well.0.max(bore + 6e-3));
     let wide = (end + 3e-3).min(side.bowl.1 - 1e-3).max(flank + 1e-3);
     corners.extend([(step, foot), (step, side.floor - WALL), (wide, side.floor - WALL), (wide, under), (flank, under)]);
-    corners.extend([(bore + 7e-3, under - 6e-3), (bore + 7e-3, layout.base + BASE)]);
+    // below the bowl the outside follows the barrel
+    let skin = side.wall(layout.base + BASE, under).into_iter().rev();
+    corners.extend(skin.map(|(y, r)| ((r + 7e-3).min(flank), y)));
     corners.extend([(bore + FLANGE, layout.base + BASE), (bore + FLANGE, layout.base)]);
     fill(sheet, side, corners);
 }

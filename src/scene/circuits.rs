@@ -232,25 +232,27 @@ fn idle(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &Layout
     let holds = if sample.idle_kg_per_s > 0.0 { Role::Fuel } else { Role::CutMetal };
     let foot = (side.level - 9e-3).max(side.floor);
     let screw_y = low - 5e-3;
+    let foot_u = idle_run(side, middle).last().map_or(side.idle_u, |corner| corner.0);
     let path = |corners: &[(f64, f64)]| corners.iter().map(|&(u, y)| side.at(u, y)).collect::<Vec<_>>();
     sheet.stroke(Role::Line, path(&[(side.idle_u, crest), (side.inlet + 1.5e-3, layout.deck)]), idle.bleed_m * 0.5);
     if idle.screw_m > 0.0 {
-        sheet.tube(holds, path(&[(side.idle_u, middle), (side.idle_u, screw_y), (bore, screw_y)]), 0.9e-3);
-        let screw = [(side.idle_u - 2e-3, 0.0), (side.idle_u + 2e-3, 1.2e-3), (side.idle_u + 12e-3, 1.2e-3)];
+        sheet.tube(holds, path(&[(foot_u, middle), (foot_u, screw_y), (bore, screw_y)]), 0.9e-3);
+        let screw = [(foot_u - 2e-3, 0.0), (foot_u + 2e-3, 1.2e-3), (foot_u + 12e-3, 1.2e-3)];
         let mirrored = screw.iter().rev().map(|&(u, y)| (u, -y));
         let outline = screw.iter().copied().chain(mirrored).map(|(u, y)| side.at(u, screw_y + y)).collect();
         sheet.area(Role::Part, outline);
-        sheet.name("Mixture screw", side.at(side.idle_u + 11e-3, screw_y), 2, Column::Left);
+        sheet.name("Mixture screw", side.at(foot_u + 11e-3, screw_y), 2, Column::Left);
     }
-    let feed =
-        path(&[(stand, foot), (stand, crest), (side.idle_u, crest), (side.idle_u, middle), (bore + 1e-3, middle)]);
+    let mut feed = path(&[(stand, foot), (stand, crest), (side.idle_u, crest)]);
+    feed.extend(idle_run(side, middle).into_iter().map(|(u, y)| side.at(u, y)));
+    feed.push(side.at(bore + 1e-3, middle));
     sheet.tube(holds, feed, 0.9e-3);
     // the slot, and of it what the plate has uncovered
     let uncovered = low + idle.slot_length_m * sample.slot_share;
     sheet.stroke(Role::Line, path(&[(bore + 0.5e-3, low), (bore + 0.5e-3, high)]), 1.2e-3);
     sheet.stroke(holds, path(&[(bore + 0.5e-3, low), (bore + 0.5e-3, uncovered)]), 0.8e-3);
     sheet.name("Transfer slot", side.at(bore + 0.5e-3, middle), 2, Column::Left);
-    sheet.name("Idle passage", side.at(side.idle_u, (crest + middle) / 2.0), 2, Column::Left);
+    sheet.name("Idle passage", side.at(foot_u, middle + 3e-3), 2, Column::Left);
     if sample.idle_kg_per_s > 0.0 {
         let (screw, slot) = idle_shares(scenario, sample.slot_share);
         let reach = DVec2::new(0.35 * bore, -0.3 * bore);
@@ -261,6 +263,18 @@ fn idle(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &Layout
             }
         }
     }
+}
+
+/// Metal between the barrel and the idle channel, m.
+const IDLE_SKIN: f64 = 3e-3;
+
+/// The idle channel's way down to a height: straight where the casting is thick enough, else along the barrel's wall.
+fn idle_run(side: &Side, low: f64) -> Vec<(f64, f64)> {
+    let foot = side.radius(low) + IDLE_SKIN;
+    if side.idle_u <= foot + 3e-3 {
+        return vec![(side.idle_u, low)];
+    }
+    side.wall(low, side.throat_y).into_iter().rev().map(|(y, r)| (r + IDLE_SKIN, y)).collect()
 }
 
 /// Shares of the idle fuel that leave through the screw's hole and through the slot: both holes feel one depression.

@@ -14,11 +14,10 @@ pub fn place(sheet: Sheet) -> Scene {
     let Sheet { mut scene, names } = sheet;
     scene.bounds = bounds(&scene);
     let (low, high) = scene.bounds;
-    for column in [Column::Left, Column::Right] {
-        let mut labels: Vec<Label> =
-            names.iter().filter(|(_, place)| *place == column).map(|(label, _)| label.clone()).collect();
+    let (left, right): (Vec<_>, Vec<_>) = names.into_iter().partition(|(_, column)| *column == Column::Left);
+    for (names, x) in [(left, low.x - MARGIN), (right, high.x + MARGIN)] {
+        let mut labels: Vec<Label> = names.into_iter().map(|(label, _)| label).collect();
         labels.sort_by(|a, b| b.part.y.total_cmp(&a.part.y));
-        let x = if column == Column::Left { low.x - MARGIN } else { high.x + MARGIN };
         let pitch = row_pitch(&scene).min((high.y - low.y) / (labels.len().max(2) - 1) as f64);
         stack(&mut labels, x, pitch, (low.y, high.y));
         scene.labels.append(&mut labels);

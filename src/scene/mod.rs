@@ -22,6 +22,7 @@ pub mod weighted_valve;
 
 use crate::bench::scenario::Scenario;
 use crate::bench::trace::Sample;
+use crate::settings::Settings;
 use air::Obstacle;
 use glam::DVec2;
 use layout::Layout;
@@ -191,7 +192,12 @@ pub fn draw(scenario: &Scenario, sample: &Sample) -> Scene {
 
 /// A setting of the scenario's family, SI; 0 for a key that the family does not have.
 pub fn family_value(scenario: &Scenario, key: &str) -> f64 {
-    scenario.place("family", key).and_then(|place| scenario.value(place)).unwrap_or(0.0)
+    // not through the scenario's places, which list every group: a drawing asks some twenty times
+    let of_group = |group: &dyn Settings| {
+        let index = group.settings().iter().position(|own| own.id.starts_with(key) && own.key() == key);
+        index.map(|index| group.get(index))
+    };
+    scenario.family().groups().into_iter().find_map(of_group).unwrap_or(0.0)
 }
 
 /// A figure of the family's own, by its channel; 0 for a channel that the family does not have.
