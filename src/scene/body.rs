@@ -35,13 +35,10 @@ fn plenum(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &Layo
     sheet.scene.tints.push(Tint { outline, depression_pa });
     // up to its plate a barrel is plenum too
     for (side, angle) in [(front, sample.primary_plate_rad), (rear, sample.secondary_plate_rad)] {
-        // the further a plate opens, the less of it parts the two pressures
-        let parts = (angle.cos() / side.barrels.closed_rad.cos()).clamp(0.0, 1.0);
-        let (radius, edge) = (side.barrels.bore_m / 2.0, rising_edge(angle) * side.plate_half() * parts);
-        let wall = |x: f64, y: f64| dvec2(side.axis + x, y);
-        let (risen, sunk) = (wall(edge.x, edge.y), wall(-edge.x, -edge.y));
-        let outline =
-            vec![wall(-radius, top), wall(-radius, risen.y), risen, sunk, wall(radius, sunk.y), wall(radius, top)];
+        let radius = side.barrels.bore_m / 2.0;
+        let mut outline = vec![dvec2(side.axis - radius, top)];
+        outline.extend(parting(side, angle));
+        outline.push(dvec2(side.axis + radius, top));
         sheet.scene.tints.push(Tint { outline, depression_pa });
     }
     sheet.area(
@@ -58,6 +55,15 @@ fn plenum(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &Layo
         ],
     );
     sheet.name("Plenum", dvec2(inner[0] + 4e-3, (top + bottom) / 2.0), 1, Column::Left);
+}
+
+/// Line across a barrel at which its plate parts two pressures, from the front; the further the plate opens, the less
+/// of it does.
+pub fn parting(side: &Side, plate_rad: f64) -> [DVec2; 4] {
+    let share = (plate_rad.cos() / side.barrels.closed_rad.cos()).clamp(0.0, 1.0);
+    let (radius, edge) = (side.barrels.bore_m / 2.0, rising_edge(plate_rad) * side.plate_half() * share);
+    let at = |x: f64, y: f64| dvec2(side.axis + x, y);
+    [at(-radius, edge.y), at(edge.x, edge.y), at(-edge.x, -edge.y), at(radius, -edge.y)]
 }
 
 /// u where the passage from the jets ends.

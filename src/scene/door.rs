@@ -1,6 +1,7 @@
 //! Doors and valves: the blade at its angle, and what weighs on it, winds it or holds it.
 
 use super::air::{Obstacle, blade_obstacle};
+use super::body::parting;
 use super::layout::{BladeSize, Layout};
 use super::shapes::{Capsule, Column, Sheet, blade, direction, spiral};
 use super::{Fittings, Role, Tint, family_value, own_value};
@@ -54,29 +55,28 @@ pub fn draw(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &La
     sheet.disc(Role::Part, shaft, (0.7 * size.thickness).max(2.2e-3));
     let depression_pa = own_value(scenario, sample, "door_drop");
     let ends = [shaft + along * size.ahead(), shaft - along * size.behind()];
-    sheet.scene.tints.push(Tint { outline: under(layout, ends), depression_pa });
+    sheet.scene.tints.push(Tint { outline: under(layout, sample.secondary_plate_rad, ends), depression_pa });
     sheet.name(name, shaft + along * size.ahead() * 0.75, 0, Column::Right);
 }
 
 /// Outline of the space under a blade, down to the deck or to the plate.
-fn under(layout: &Layout, [low_end, high_end]: [DVec2; 2]) -> Vec<DVec2> {
+fn under(layout: &Layout, plate_rad: f64, [low_end, high_end]: [DVec2; 2]) -> Vec<DVec2> {
     let side = &layout.secondary;
-    let (floor, half) = if layout.door_above {
-        (layout.deck, layout.door_bay().unwrap_or(side.bay))
+    let half = layout.blade.map_or(side.bay, |blade| blade.1.length / 2.0);
+    let corner = |x: f64, y: f64| dvec2(side.axis + x, y);
+    let mut outline = vec![corner(half, high_end.y), high_end, low_end, corner(-half, low_end.y)];
+    if layout.door_above {
+        let foot = side.inlet.min(half);
+        let rim = layout.deck + 4e-3;
+        outline.extend([corner(-half, rim.min(low_end.y)), corner(-foot, layout.deck)]);
+        outline.extend([corner(foot, layout.deck), corner(half, rim)]);
     } else {
-        (side.plate_half(), layout.blade.map_or(side.bay, |blade| blade.1.length / 2.0))
-    };
-    let foot = if layout.door_above { side.inlet.min(half) } else { side.barrels.bore_m / 2.0 };
-    vec![
-        dvec2(side.axis - foot, floor),
-        dvec2(side.axis - half, low_end.y.min(floor + 4e-3)),
-        dvec2(side.axis - half, low_end.y),
-        low_end,
-        high_end,
-        dvec2(side.axis + half, high_end.y),
-        dvec2(side.axis + half, floor + 4e-3),
-        dvec2(side.axis + foot, floor),
-    ]
+        let (bore, rim) = (side.barrels.bore_m / 2.0, side.plate_half() + 3e-3);
+        outline.extend([corner(-half, rim), corner(-bore, rim)]);
+        outline.extend(parting(side, plate_rad));
+        outline.extend([corner(bore, rim), corner(half, rim)]);
+    }
+    outline
 }
 
 /// The weights on their arm: rearward and level when the door stands at the angle of greatest moment.
