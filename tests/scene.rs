@@ -134,11 +134,14 @@ fn pictures_on_request() {
     for entry in FAMILIES {
         let scenario = Scenario::fresh(entry);
         for (name, sample) in samples(&scenario) {
-            let picture = svg(&scene::draw(&scenario, &sample), 2);
             let start = std::time::Instant::now();
             (0..1000).for_each(|_| drop(std::hint::black_box(scene::draw(&scenario, &sample))));
             println!("{} {name}: {:?} a scene", entry.id, start.elapsed() / 1000);
-            std::fs::write(place.join(format!("{}-{name}.svg", entry.id)), picture).expect("it can be written");
+            for level in [0, 2] {
+                let picture = svg(&scene::draw(&scenario, &sample), level);
+                let file = format!("{}-{name}-{level}.svg", entry.id);
+                std::fs::write(place.join(file), picture).expect("it can be written");
+            }
         }
     }
 }

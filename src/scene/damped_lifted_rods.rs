@@ -19,7 +19,7 @@ fn parts(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &Layou
     door::spring(sheet, scenario, sample, layout);
 }
 
-/// A stepless rod whose thickness at the jet leaves the area that the model's three places give.
+/// A tapered rod whose thickness at the jet leaves the area that the model's three places give.
 fn rods(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &Layout) {
     let side = &layout.secondary;
     let stroke = LIFT.min(FLOOR / 2.0 + side.passage);
