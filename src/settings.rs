@@ -1,6 +1,6 @@
 //! One declaration for each thing that can be set.
 //!
-//! [`settings!`](crate::settings) turns a list of declarations into a plain struct for the physics and a table of
+//! [`crate::settings!`] turns a list of declarations into a plain struct for the physics and a table of
 //! [`Setting`]s for everything else: sliders, file keys, range checks, help and report rows all read that table.
 
 use crate::units::Quantity;

@@ -24,7 +24,7 @@ impl Unit {
         self
     }
 
-    const fn from_zero_at(mut self, offset: f64) -> Self {
+    const fn with_zero_at(mut self, offset: f64) -> Self {
         self.offset = offset;
         self
     }
@@ -130,7 +130,7 @@ quantities! {
     /// A signal of a few hundred pascals.
     SmallPressure: Unit::new("Pa", 1.0), Unit::new("inH₂O", 249.0889).or(&["inH2O"]), Unit::new("kPa", 1e3), INHG;
     /// Temperature.
-    Temperature: Unit::new("°C", 1.0).from_zero_at(273.15).or(&["C", "degC"]), Unit::new("°F", 5.0 / 9.0).from_zero_at(273.15 - 32.0 * 5.0 / 9.0).or(&["F", "degF"]), Unit::new("K", 1.0);
+    Temperature: Unit::new("°C", 1.0).with_zero_at(273.15).or(&["C", "degC"]), Unit::new("°F", 5.0 / 9.0).with_zero_at(273.15 - 32.0 * 5.0 / 9.0).or(&["F", "degF"]), Unit::new("K", 1.0);
     /// Mass of a car.
     Mass: Unit::new("kg", 1.0), Unit::new("lb", POUND_KG);
     /// Mass of a counterweight.
@@ -141,6 +141,8 @@ quantities! {
     FuelMassFlow: Unit::new("g/s", 1e-3), Unit::new("lb/h", POUND_KG / 3600.0);
     /// Rated flow of air by volume.
     VolumeFlow: Unit::new("L/s", 1e-3), CFM, Unit::new("m³/s", 1.0).or(&["m3/s"]);
+    /// Dynamic viscosity.
+    Viscosity: Unit::new("mPa·s", 1e-3).or(&["mPa.s", "cP"]), Unit::new("mPa·s", 1e-3);
     /// Density.
     Density: Unit::new("kg/m³", 1.0).or(&["kg/m3"]), Unit::new("lb/gal", POUND_KG / 3.785_411_784e-3);
     /// Force.

@@ -4,7 +4,7 @@ use crate::bench::pedal::Pedal;
 use crate::bench::scenario::Scenario;
 use crate::bench::trace::{LARGEST_LAMBDA, Sample};
 use crate::carburettor::main_circuit::{MainCircuit, MainFlow};
-use crate::carburettor::pump::{Pump, PumpFlow};
+use crate::carburettor::pump::{Lever, Pump, PumpFlow, PumpMode};
 use crate::engine::load::{Coupling, LoadKind};
 use crate::engine::torque::{HEAT_PER_AIR, mixture_share};
 use crate::families::{Family, Own, OwnRates, PLACE, SPEED, STATES, Surroundings};
@@ -56,6 +56,7 @@ const STALL_SPEED: f64 = 36.0;
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Modes {
     spilling: [bool; 2],
+    pumps: [PumpMode; 2],
     part: Mode,
     stalled: bool,
 }
@@ -97,7 +98,7 @@ struct Instant {
     air: [PathFlow; 2],
     signals: [f64; 2],
     mains: [MainFlow; 2],
-    levers: [f64; 2],
+    levers: [Lever; 2],
     pumps: [PumpFlow; 2],
     idle: f64,
     film: (f64, f64),
@@ -129,7 +130,7 @@ impl<'a> Model<'a> {
             part: family.moving_part(),
             corners: scenario.pedal.corners(),
             piece: None,
-            modes: Modes { spilling: [false; 2], part: Mode::AtLower, stalled: false },
+            modes: Modes { spilling: [false; 2], pumps: [PumpMode::Follows; 2], part: Mode::AtLower, stalled: false },
             drive: Drive::Held,
             tolerance: tolerances(family),
         }
@@ -174,9 +175,9 @@ impl<'a> Model<'a> {
         state[at::WELLS[0]] = well;
         state[at::FLOWS[0]] = flow;
         self.modes.spilling = [flow > 0.0, false];
-        state[at::PUMPS[0]] = scenario.pump.lever_m(pedal);
+        state[at::PUMPS[0]] = scenario.pump.lever(pedal, 0.0).place_m;
         if let Some(pump) = self.family.second_pump() {
-            state[at::PUMPS[1]] = pump.lever_m(scenario.linkage.secondary_travel(pedal, &scenario.primary));
+            state[at::PUMPS[1]] = pump.lever(scenario.linkage.secondary_travel(pedal, &scenario.primary), 0.0).place_m;
         }
         let now = self.instant(-1.0, &state);
         let (share, time) = now.film;
@@ -224,7 +225,7 @@ impl<'a> Model<'a> {
     /// Air stored in the plenum, kg.
     pub fn stored_air(&self, state: &State) -> f64 {
         let engine = &self.scenario.engine;
-        state[at::PLENUM] * engine.plenum_m3 / (GAS_CONSTANT * engine.plenum_k)
+        state[at::PLENUM] * engine.manifold_m3 / (GAS_CONSTANT * engine.charge_k)
     }
 
     /// Fuel stored in wells, pumps, film and port, less what the bowls lack, kg.
@@ -293,10 +294,16 @@ impl<'a> Model<'a> {
             self.mains[side].motion(signals[side], drop, self.jet_factor(side, plenum, &own), well, flow)
         });
         let pumps = self.pumps();
-        let levers = std::array::from_fn(|side| pumps[side].map_or(0.0, |pump| pump.lever_m([pedal, link][side])));
-        let still = PumpFlow { plunger_speed: 0.0, slope: 0.0 };
+        let link_rate = scenario.linkage.secondary_slope(pedal, &scenario.primary) * pedal_rate;
+        let still = Lever { place_m: 0.0, speed: 0.0 };
+        let levers: [Lever; 2] = std::array::from_fn(|side| {
+            let (turn, rate) = [(pedal, pedal_rate), (link, link_rate)][side];
+            pumps[side].map_or(still, |pump| pump.lever(turn, rate))
+        });
+        let none = PumpFlow { plunger_speed: 0.0, slope: 0.0, guard: 1.0 };
         let pump_flows: [PumpFlow; 2] = std::array::from_fn(|side| {
-            pumps[side].map_or(still, |pump| pump.motion(levers[side], state[at::PUMPS[side]], self.fuel))
+            let mode = self.modes.pumps[side];
+            pumps[side].map_or(none, |pump| pump.motion(mode, levers[side], state[at::PUMPS[side]], self.fuel))
         });
         let vacuum = self.ambient.pressure_pa - plenum;
         let idle = 2.0
@@ -332,7 +339,7 @@ impl<'a> Model<'a> {
             primary: &air[0],
             secondary: &air[1],
             barrels: &scenario.secondary,
-            link_travel: (link, self.link_rate(pedal, pedal_rate)),
+            link_travel: (link, link_rate),
             car_acceleration: acceleration.1,
             fuel: self.fuel,
         };
@@ -362,16 +369,6 @@ impl<'a> Model<'a> {
             ideal_torque: best - losses,
             acceleration,
         }
-    }
-
-    /// Speed of the link's secondary travel, 1/s.
-    fn link_rate(&self, pedal: f64, pedal_rate: f64) -> f64 {
-        if pedal_rate == 0.0 {
-            return 0.0;
-        }
-        let link = |pedal: f64| self.scenario.linkage.secondary_travel(pedal, &self.scenario.primary);
-        let step = 1e-6;
-        (link(pedal + step) - link(pedal - step)) / (2.0 * step) * pedal_rate
     }
 
     /// Fuel over the nozzle lips of a side, m³/s.
@@ -447,9 +444,9 @@ impl<'a> Model<'a> {
             pump_kg_per_s: shot(0),
             second_pump_kg_per_s: shot(1),
             pump_plunger: of_stroke(0, state[at::PUMPS[0]]),
-            pump_lever: of_stroke(0, now.levers[0]),
+            pump_lever: of_stroke(0, now.levers[0].place_m),
             second_pump_plunger: of_stroke(1, state[at::PUMPS[1]]),
-            second_pump_lever: of_stroke(1, now.levers[1]),
+            second_pump_lever: of_stroke(1, now.levers[1].place_m),
             slot_share: self.scenario.idle.slot_share(self.scenario.primary.plate(), now.plates[0]),
             enrichment_lift: self.scenario.enrichment.lift(vacuum),
             primary_bowl_drop_m: self.scenario.bowl.drop(state[at::MISSING[0]]),
@@ -491,59 +488,17 @@ impl Instant {
 impl Hybrid<SIZE> for Model<'_> {
     fn evaluate(&self, time: f64, state: &State, into: &mut Evaluation<SIZE>) {
         let now = self.instant(time, state);
-        let engine = &self.scenario.engine;
-        let rho = self.fuel.density;
+        into.rates = [0.0; SIZE];
+        into.stiff.clear();
+        // the order in which the stiff columns solve: plenum, what hangs on it, then where fuel goes
+        self.plenum_rates(&now, into);
+        self.own_rates(&now, state, into);
+        self.main_rates(&now, state, into);
+        self.pump_rates(&now, into);
+        self.film_rates(&now, state, into);
         let rates = &mut into.rates;
-        let stiff = &mut into.stiff;
-        stiff.clear();
-        *rates = [0.0; SIZE];
-
-        for side in 0..2 {
-            rates[at::FLOWS[side]] = now.mains[side].acceleration;
-            stiff.push(at::FLOWS[side], at::FLOWS[side], now.mains[side].slope);
-            rates[at::WELLS[side]] = state[at::FLOWS[side]] - self.spilled(side, state);
-            let needle = self.scenario.bowl.inflow(state[at::MISSING[side]]);
-            rates[at::MISSING[side]] = now.out_of_bowl(self, side, state) - needle;
-            rates[at::FUEL[0]] += rho * needle;
-        }
-
-        let (share, time_s) = now.film;
-        for (side, pump) in self.pumps().into_iter().enumerate() {
-            let Some(pump) = pump else { continue };
-            let PumpFlow { plunger_speed, slope } = now.pumps[side];
-            let plunger = at::PUMPS[side];
-            rates[plunger] = plunger_speed;
-            stiff.push(plunger, plunger, slope);
-            let per_place = slope * pump.plunger_m2();
-            if plunger_speed > 0.0 {
-                stiff.push(at::FILM, plunger, per_place * rho * share);
-                stiff.push(at::AIRBORNE, plunger, per_place * rho * (1.0 - share));
-            } else {
-                stiff.push(at::MISSING[side], plunger, -per_place);
-            }
-        }
-
-        let evaporated = state[at::FILM] / time_s;
-        let burned = state[at::AIRBORNE] * now.transport;
-        rates[at::FILM] = share * now.port_fuel - evaporated;
-        rates[at::AIRBORNE] = (1.0 - share) * now.port_fuel + evaporated - burned;
-        rates[at::FUEL[1]] = burned;
-        stiff.push(at::AIRBORNE, at::AIRBORNE, -now.transport);
-        stiff.push(at::FUEL[1], at::AIRBORNE, now.transport);
-
-        let per_kg = GAS_CONSTANT * engine.plenum_k / engine.plenum_m3;
-        let inflow = now.air[0].flow_kg_per_s + now.air[1].flow_kg_per_s;
-        let inflow_slope = now.air[0].slope + now.air[1].slope;
-        rates[at::PLENUM] = per_kg * (inflow - now.engine_air);
-        rates[at::AIR[0]] = inflow;
-        rates[at::AIR[1]] = now.engine_air;
-        stiff.push(at::PLENUM, at::PLENUM, per_kg * (inflow_slope - now.draw_per_pascal));
-        stiff.push(at::AIR[0], at::PLENUM, inflow_slope);
-        stiff.push(at::AIR[1], at::PLENUM, now.draw_per_pascal);
-
         (rates[at::ENGINE], rates[at::ROAD]) = now.acceleration;
         rates[at::DISTANCE] = state[at::ROAD];
-        self.own_rates(&now, state, into);
         into.guards.clear();
         self.guards(&now, state, &mut into.guards);
     }
@@ -554,10 +509,25 @@ impl Hybrid<SIZE> for Model<'_> {
                 let spilling = &mut self.modes.spilling[index];
                 *spilling = !*spilling;
                 if *spilling {
-                    state[at::WELLS[index]] = self.mains[index].refill_m3;
+                    // what rounding has put above the lip goes back to the bowl: fuel is neither made nor lost
+                    let full = self.mains[index].refill_m3;
+                    state[at::MISSING[index]] += full - state[at::WELLS[index]];
+                    state[at::WELLS[index]] = full;
                 }
             }
             2 => self.modes.stalled = true,
+            3 | 4 => {
+                let side = index - 3;
+                let lever = self.instant(time, state).levers[side];
+                if let Some(pump) = self.pumps()[side] {
+                    // the plunger starts each mode exactly on the lever; the bowl takes the rounding
+                    let area = pump.plunger_m2();
+                    let moved = lever.place_m - state[at::PUMPS[side]];
+                    self.modes.pumps[side] = pump.next(self.modes.pumps[side], lever.speed);
+                    state[at::PUMPS[side]] += moved;
+                    state[at::MISSING[side]] -= area * moved;
+                }
+            }
             _ => {
                 let now = self.instant(time, state);
                 if let (Some(part), Some(drive)) = (self.part, now.own_rates.drive) {
@@ -575,6 +545,78 @@ impl Hybrid<SIZE> for Model<'_> {
 }
 
 impl Model<'_> {
+    fn plenum_rates(&self, now: &Instant, into: &mut Evaluation<SIZE>) {
+        let engine = &self.scenario.engine;
+        let per_kg = GAS_CONSTANT * engine.charge_k / engine.manifold_m3;
+        let inflow = now.air[0].flow_kg_per_s + now.air[1].flow_kg_per_s;
+        let slope = now.air[0].slope + now.air[1].slope;
+        into.rates[at::PLENUM] = per_kg * (inflow - now.engine_air);
+        into.rates[at::AIR[0]] = inflow;
+        into.rates[at::AIR[1]] = now.engine_air;
+        into.stiff.push(at::PLENUM, at::PLENUM, per_kg * (slope - now.draw_per_pascal));
+        into.stiff.push(at::AIR[0], at::PLENUM, slope);
+        into.stiff.push(at::AIR[1], at::PLENUM, now.draw_per_pascal);
+        for side in 0..2 {
+            let per_pascal = now.air[side].drop_slope(now.signals[side]) * now.mains[side].per_depression;
+            into.stiff.push(at::FLOWS[side], at::PLENUM, per_pascal);
+        }
+        if let Some(part) = self.part
+            && matches!(self.modes.part, Mode::Rising | Mode::Falling)
+        {
+            into.stiff.push(at::OWN + SPEED, at::PLENUM, now.own_rates.force_slopes.plenum / part.inertia);
+        }
+    }
+
+    fn main_rates(&self, now: &Instant, state: &State, into: &mut Evaluation<SIZE>) {
+        let rho = self.fuel.density;
+        let share = now.film.0;
+        for side in 0..2 {
+            let flow = at::FLOWS[side];
+            into.rates[flow] = now.mains[side].acceleration;
+            into.rates[at::WELLS[side]] = state[flow] - self.spilled(side, state);
+            let needle = self.scenario.bowl.inflow(state[at::MISSING[side]]);
+            into.rates[at::MISSING[side]] = now.out_of_bowl(self, side, state) - needle;
+            into.rates[at::FUEL[0]] += rho * needle;
+            into.stiff.push(flow, flow, now.mains[side].slope);
+            into.stiff.push(at::MISSING[side], flow, 1.0);
+            if self.modes.spilling[side] {
+                into.stiff.push(at::FILM, flow, rho * share);
+                into.stiff.push(at::AIRBORNE, flow, rho * (1.0 - share));
+            } else {
+                into.stiff.push(at::WELLS[side], flow, 1.0);
+            }
+        }
+    }
+
+    fn pump_rates(&self, now: &Instant, into: &mut Evaluation<SIZE>) {
+        let rho = self.fuel.density;
+        let share = now.film.0;
+        for (side, pump) in self.pumps().into_iter().enumerate() {
+            let Some(pump) = pump else { continue };
+            let PumpFlow { plunger_speed, slope, .. } = now.pumps[side];
+            let plunger = at::PUMPS[side];
+            into.rates[plunger] = plunger_speed;
+            if slope == 0.0 {
+                continue;
+            }
+            into.stiff.push(plunger, plunger, slope);
+            let per_place = slope * pump.plunger_m2();
+            into.stiff.push(at::FILM, plunger, per_place * rho * share);
+            into.stiff.push(at::AIRBORNE, plunger, per_place * rho * (1.0 - share));
+        }
+    }
+
+    fn film_rates(&self, now: &Instant, state: &State, into: &mut Evaluation<SIZE>) {
+        let (share, time_s) = now.film;
+        let evaporated = state[at::FILM] / time_s;
+        let burned = state[at::AIRBORNE] * now.transport;
+        into.rates[at::FILM] = share * now.port_fuel - evaporated;
+        into.rates[at::AIRBORNE] = (1.0 - share) * now.port_fuel + evaporated - burned;
+        into.rates[at::FUEL[1]] = burned;
+        into.stiff.push(at::AIRBORNE, at::AIRBORNE, -now.transport);
+        into.stiff.push(at::FUEL[1], at::AIRBORNE, now.transport);
+    }
+
     fn own_rates(&self, now: &Instant, state: &State, into: &mut Evaluation<SIZE>) {
         for i in 0..STATES {
             into.rates[at::OWN + i] = now.own_rates.rates[i];
@@ -586,6 +628,11 @@ impl Model<'_> {
             let (speed, acceleration) = part.rates(self.modes.part, &drive, state[at::OWN + SPEED]);
             into.rates[at::OWN + PLACE] = speed;
             into.rates[at::OWN + SPEED] = acceleration;
+            if matches!(self.modes.part, Mode::Rising | Mode::Falling) {
+                let slopes = now.own_rates.force_slopes;
+                let (per_place, per_speed) = (slopes.place / part.inertia, slopes.speed / part.inertia);
+                into.stiff.push_oscillator(at::OWN + PLACE, at::OWN + SPEED, per_place, per_speed);
+            }
         }
     }
 
@@ -601,6 +648,7 @@ impl Model<'_> {
             });
         }
         guards.push(if self.modes.stalled { 1.0 } else { state[at::ENGINE] - STALL_SPEED });
+        guards.extend(now.pumps.iter().map(|pump| pump.guard));
         if let (Some(part), Some(drive)) = (self.part, now.own_rates.drive) {
             let (place, speed) = (state[at::OWN + PLACE], state[at::OWN + SPEED]);
             guards.extend(part.guards(self.modes.part, &drive, place, speed));

@@ -17,12 +17,12 @@ settings! {
         bore_m: f64 = 42.9e-3, Length[16e-3, 75e-3], "Throttle bore", "Diameter of the bore at the throttle plate.", Memory;
         shaft_ratio: f64 = 0.2, Number[0.05, 0.35], "Shaft ÷ bore", "Thickness of the throttle shaft over the bore: what it covers when the plate is wide open.", Memory;
         closed_rad: f64 = 0.139_626_340_159_546_4, Angle[0.035, 0.35], "Closed plate angle", "Angle of the closed plate from the plane across the bore.", Memory;
-        wide_open_rad: f64 = 1.518_436_449_235_07, Angle[1.2, 1.570_796], "Wide-open angle", "Angle of the plate on its wide-open stop.", Memory;
+        wide_open_rad: f64 = 1.518_436_449_235_07, Angle[1.2, std::f64::consts::FRAC_PI_2], "Wide-open angle", "Angle of the plate on its wide-open stop.", Memory;
         throat_coefficient: f64 = 0.9, Number[0.6, 1.0], "Throat coefficient", "Discharge coefficient of the throat with its booster in it.", Published("Heywood 1988 §7.2 gives about 0.85, rising with Reynolds number; recalled");
         venturi_loss: f64 = 0.55, Number[0.05, 2.0], "Unrecovered loss", "Dynamic heads of the throat that the diffuser does not give back. It costs flow, and does not meter fuel.", Memory;
         plate_coefficient: f64 = 0.85, Number[0.5, 1.0], "Plate coefficient", "Discharge coefficient of the throttle opening.", Memory;
         booster_gain: f64 = 2.4, Number[1.0, 4.0], "Booster gain", "Depression at the nozzle over depression in the throat.", Memory;
-        main_jet_m: f64 = 1.48e-3, FineLength[0.4e-3, 4e-3], "Main jet", "Bore of each barrel's main jet.", Memory;
+        main_jet_m: f64 = 1.42e-3, FineLength[0.4e-3, 4e-3], "Main jet", "Bore of each barrel's main jet.", Memory;
         lip_m: f64 = 6e-3, Length[1e-3, 25e-3], "Nozzle above level", "Height of the nozzle lip above the set fuel level: no fuel flows below the depression that lifts it this far.", Memory;
         refill_m3: f64 = 0.35e-6, SmallVolume[0.02e-6, 3e-6], "Refill volume", "Well and passage of each barrel from fuel level to nozzle, to be filled before fuel spills over.", Memory;
         passage_length_m: f64 = 45e-3, Length[5e-3, 200e-3], "Passage length", "Length of the column of fuel that must be set moving.", Memory;

@@ -8,7 +8,7 @@ settings! {
     pub struct Enrichment {
         opens_below_pa: f64 = 20_318.0, Pressure[0.0, 60_000.0], "Opens below", "Manifold vacuum under which the spring begins to open the valve. It opens when vacuum falls.", CommonPractice;
         over_pa: f64 = 5_000.0, Pressure[200.0, 20_000.0], "Fully open after", "Further fall of vacuum over which the valve opens fully.", Memory;
-        extra_area: f64 = 0.25, Fraction[0.0, 1.0], "Adds to the jet", "Area that the open valve adds to the main jets.", Memory;
+        extra_area: f64 = 0.32, Fraction[0.0, 1.0], "Adds to the jet", "Area that the open valve adds to the main jets.", Memory;
     }
 }
 

@@ -22,9 +22,9 @@ const HOLE: f64 = 0.82;
 settings! {
     /// The idle and transfer circuit; each barrel of the pair has one.
     pub struct Idle {
-        feed_m: f64 = 0.34e-3, FineLength[0.2e-3, 2e-3], "Idle feed", "Bore of the restriction that feeds the idle circuit.", Memory;
-        bleed_m: f64 = 1.9e-3, FineLength[0.3e-3, 3.5e-3], "Idle air bleed", "Bore of the idle air bleed.", Memory;
-        screw_m: f64 = 1.2e-3, FineLength[0.0, 3e-3], "Mixture screw hole", "Bore that the mixture screw leaves open below the plate.", CommonPractice;
+        feed_m: f64 = 0.36e-3, FineLength[0.2e-3, 2e-3], "Idle feed", "Bore of the restriction that feeds the idle circuit.", Memory;
+        bleed_m: f64 = 2.2e-3, FineLength[0.3e-3, 3.5e-3], "Idle air bleed", "Bore of the idle air bleed.", Memory;
+        screw_m: f64 = 1.25e-3, FineLength[0.0, 3e-3], "Mixture screw hole", "Bore that the mixture screw leaves open below the plate.", CommonPractice;
         slot_length_m: f64 = 4.5e-3, Length[0.5e-3, 10e-3], "Transfer slot", "Length of the transfer slot along the bore.", Memory;
         slot_width_m: f64 = 0.3e-3, FineLength[0.2e-3, 2.5e-3], "Slot width", "Width of the transfer slot.", Memory;
         slot_below_m: f64 = 0.4e-3, Length[0.0, 5e-3], "Slot below closed plate", "Part of the slot that the closed plate leaves on the vacuum side.", CommonPractice;

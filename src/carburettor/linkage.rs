@@ -13,10 +13,26 @@ settings! {
 }
 
 impl Linkage {
-    /// Share of the secondary travel, 0 to 1, that the link allows at a share of the primary travel.
-    pub fn secondary_travel(&self, primary_travel: f64, primary: &Barrels) -> f64 {
+    /// Share of what is left of the primary travel once the link begins, below 0 before; and its slope.
+    fn left_share(&self, primary_travel: f64, primary: &Barrels) -> (f64, f64) {
         let whole = primary.wide_open_rad - primary.closed_rad;
         let start = self.starts_rad.min(0.98 * whole) / whole;
-        ((primary_travel - start) / (1.0 - start)).clamp(0.0, 1.0).powf(self.progression)
+        ((primary_travel - start) / (1.0 - start), 1.0 / (1.0 - start))
+    }
+
+    /// Share of the secondary travel, 0 to 1, that the link allows at a share of the primary travel.
+    pub fn secondary_travel(&self, primary_travel: f64, primary: &Barrels) -> f64 {
+        let share = self.left_share(primary_travel, primary).0.clamp(0.0, 1.0);
+        if self.progression == 1.0 { share } else { share.powf(self.progression) }
+    }
+
+    /// Its derivative; finite also where a progression below 1 begins with a jerk.
+    pub fn secondary_slope(&self, primary_travel: f64, primary: &Barrels) -> f64 {
+        let (share, slope) = self.left_share(primary_travel, primary);
+        if !(0.0..=1.0 + 1e-12).contains(&share) {
+            return 0.0;
+        }
+        let share = if self.progression < 1.0 { share.max(1e-4) } else { share };
+        self.progression * share.min(1.0).powf(self.progression - 1.0) * slope
     }
 }

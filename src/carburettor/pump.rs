@@ -31,6 +31,15 @@ impl CamProfile {
             Self::C => turn * turn,
         }
     }
+
+    /// Its derivative.
+    pub fn lift_slope(self, turn: f64) -> f64 {
+        match self {
+            Self::A => 2.0 * (1.0 - turn),
+            Self::B => 1.0,
+            Self::C => 2.0 * turn,
+        }
+    }
 }
 
 settings! {
@@ -38,13 +47,24 @@ settings! {
     pub struct Pump {
         shot_m3: f64 = 1.6e-6, SmallVolume[0.0, 8e-6], "Full shot", "Volume that the cam's whole lift displaces. None: no pump.", Memory;
         shooter_m: f64 = 0.65e-3, FineLength[0.2e-3, 2e-3], "Shooter holes", "Bore of each of the two shooter holes: how fast the shot leaves.", Memory;
-        spring_n: f64 = 3.0, Force[0.2, 60.0], "Duration spring preload", "Force of the duration spring before the lever compresses it.", Memory;
-        spring_n_per_m: f64 = 450.0, Stiffness[0.0, 8000.0], "Duration spring rate", "Stiffness of the duration spring. Stiffer: the shot comes sooner and is over sooner.", Memory;
+        spring_preload_n: f64 = 3.0, Force[0.2, 60.0], "Duration spring preload", "Force of the duration spring before the lever compresses it.", Memory;
+        spring_rate_n_per_m: f64 = 450.0, Stiffness[0.0, 8000.0], "Duration spring rate", "Stiffness of the duration spring. Stiffer: the shot comes sooner and is over sooner.", Memory;
         cylinder_m: f64 = 18e-3, Length[6e-3, 40e-3], "Pump bore", "Bore of the pump cylinder.", Memory;
         inlet_m: f64 = 1.6e-3, FineLength[0.2e-3, 6e-3], "Inlet check hole", "Bore through which the bowl refills the cylinder.", Memory;
         return_pa: f64 = 1_500.0, SmallPressure[50.0, 20_000.0], "Refill suction", "Suction with which the return spring draws the cylinder full again.", Memory;
         profile: CamProfile = CamProfile::B, choice, "Cam profile", "How the lift is spread over the shaft's turn.", CommonPractice;
     }
+}
+
+/// What the plunger does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PumpMode {
+    /// It follows the lever: the spring's preload is not reached, nor the limit of refilling.
+    Follows,
+    /// The lever has run ahead, the spring drives it.
+    Squeezed,
+    /// The lever has gone back, the cylinder draws as fast as its inlet allows.
+    Refills,
 }
 
 /// What the pump does at one instant.
@@ -54,10 +74,18 @@ pub struct PumpFlow {
     pub plunger_speed: f64,
     /// d speed / d plunger place, 1/s.
     pub slope: f64,
+    /// Not negative as long as the mode lasts.
+    pub guard: f64,
 }
 
-/// Lever travel over which the spring's preload is taken up, m: the give of lever and cup.
-const TAKE_UP_M: f64 = 0.3e-3;
+/// The lever at one instant.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Lever {
+    /// Where it would put a plunger that follows, m below the top.
+    pub place_m: f64,
+    /// Its speed, m/s.
+    pub speed: f64,
+}
 
 impl Pump {
     /// Area of the plunger, m².
@@ -70,26 +98,59 @@ impl Pump {
         self.shot_m3 / self.plunger_m2()
     }
 
-    /// Where the lever would put a plunger without inertia, m, at a share of the shaft's turn.
-    pub fn lever_m(&self, turn: f64) -> f64 {
-        self.stroke_m() * self.profile.lift(turn.clamp(0.0, 1.0))
+    /// The lever at a share of the shaft's turn and the rate of that share, 1/s.
+    pub fn lever(&self, turn: f64, turn_rate: f64) -> Lever {
+        let turn = turn.clamp(0.0, 1.0);
+        Lever {
+            place_m: self.stroke_m() * self.profile.lift(turn),
+            speed: self.stroke_m() * self.profile.lift_slope(turn) * turn_rate,
+        }
     }
 
-    /// Motion of the plunger at `plunger_m` below a lever that asks for `lever_m`.
-    pub fn motion(&self, lever_m: f64, plunger_m: f64, fuel: Liquid) -> PumpFlow {
+    fn shooters(&self) -> Jet {
+        Jet::holes(2.0, self.shooter_m)
+    }
+
+    /// Greatest speed at which the plunger follows down: what the preload pushes through the shooters, m/s.
+    fn fastest_down(&self, fuel: Liquid) -> f64 {
+        self.shooters().flow(self.spring_preload_n / self.plunger_m2(), fuel) / self.plunger_m2()
+    }
+
+    /// Greatest speed at which the plunger follows up: what the suction draws through the inlet, m/s.
+    fn fastest_up(&self, fuel: Liquid) -> f64 {
+        Jet::holes(1.0, self.inlet_m).flow(self.return_pa, fuel) / self.plunger_m2()
+    }
+
+    /// Motion of the plunger, m below its top, under a lever.
+    pub fn motion(&self, mode: PumpMode, lever: Lever, plunger_m: f64, fuel: Liquid) -> PumpFlow {
         let area = self.plunger_m2();
-        let squeeze = lever_m - plunger_m;
-        let take_up = (squeeze.abs() / TAKE_UP_M).min(1.0);
-        let (pressure, stiffness, jet) = if squeeze >= 0.0 {
-            let engaged = if take_up < 1.0 { self.spring_n / TAKE_UP_M } else { 0.0 };
-            let force = self.spring_n * take_up + self.spring_n_per_m * squeeze;
-            (force / area, (engaged + self.spring_n_per_m) / area, Jet::holes(2.0, self.shooter_m))
-        } else {
-            let engaged = if take_up < 1.0 { self.return_pa / TAKE_UP_M } else { 0.0 };
-            (-self.return_pa * take_up, engaged, Jet::holes(1.0, self.inlet_m))
-        };
-        let flow = jet.flow(pressure, fuel);
-        PumpFlow { plunger_speed: flow / area, slope: -stiffness / jet.pressure_slope(flow, fuel) / area }
+        match mode {
+            PumpMode::Follows => {
+                let guard = (self.fastest_down(fuel) - lever.speed).min(lever.speed + self.fastest_up(fuel));
+                PumpFlow { plunger_speed: lever.speed, slope: 0.0, guard }
+            }
+            PumpMode::Squeezed => {
+                let squeeze = lever.place_m - plunger_m;
+                let force = self.spring_preload_n + self.spring_rate_n_per_m * squeeze;
+                let flow = self.shooters().flow(force / area, fuel);
+                let slope = -self.spring_rate_n_per_m / area / self.shooters().pressure_slope(flow, fuel) / area;
+                PumpFlow { plunger_speed: flow / area, slope, guard: squeeze }
+            }
+            PumpMode::Refills => PumpFlow {
+                plunger_speed: -self.fastest_up(fuel),
+                slope: 0.0,
+                guard: plunger_m - lever.place_m,
+            },
+        }
+    }
+
+    /// What follows when the guard of a mode has turned negative; every mode begins with the plunger on the lever.
+    pub fn next(&self, mode: PumpMode, lever_speed: f64) -> PumpMode {
+        match mode {
+            PumpMode::Follows if lever_speed > 0.0 => PumpMode::Squeezed,
+            PumpMode::Follows => PumpMode::Refills,
+            PumpMode::Squeezed | PumpMode::Refills => PumpMode::Follows,
+        }
     }
 
     /// Fuel into the air stream at a plunger speed, m³/s.

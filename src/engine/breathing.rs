@@ -12,8 +12,8 @@ settings! {
         efficiency_peak: f64 = 0.87, Fraction[0.5, 1.15], "Best volumetric efficiency", "Charge over swept volume at plenum density, at its best speed.", Memory;
         efficiency_speed: f64 = 335.103_216_382_911_3, RotationalSpeed[115.0, 840.0], "Best efficiency at", "Engine speed of the best volumetric efficiency. A wilder cam moves it up.", Memory;
         efficiency_width: f64 = 0.40, Number[0.05, 1.2], "Fall beside the peak", "How fast volumetric efficiency falls away from its peak: this times the squared relative distance in speed. A wilder cam has more.", Memory;
-        plenum_m3: f64 = 4.0e-3, Volume[0.3e-3, 15e-3], "Manifold volume", "Plenum and runners between carburettor and valves.", Memory;
-        plenum_k: f64 = 320.0, Temperature[253.15, 373.15], "Mixture temperature", "Temperature of the charge in the manifold.", Memory;
+        manifold_m3: f64 = 4.0e-3, Volume[0.3e-3, 15e-3], "Manifold volume", "Plenum and runners between carburettor and valves.", Memory;
+        charge_k: f64 = 320.0, Temperature[253.15, 373.15], "Mixture temperature", "Temperature of the charge in the manifold.", Memory;
         wall_k: f64 = 350.0, Temperature[253.15, 393.15], "Manifold wall temperature", "A cold wall keeps more fuel, longer.", Memory;
         efficiency_indicated: f64 = 0.33, Fraction[0.15, 0.45], "Indicated efficiency", "Work on the piston over the heat of the air's worth of fuel, at best mixture.", Memory;
         inertia_kg_m2: f64 = 0.22, Inertia[0.03, 1.5], "Engine inertia", "Crankshaft, flywheel and what turns with them.", Memory;
@@ -34,7 +34,7 @@ impl Engine {
     pub fn draw_per_pascal(&self, speed_rad_per_s: f64) -> f64 {
         let turns = speed_rad_per_s.max(0.0) / std::f64::consts::TAU;
         self.volumetric_efficiency(speed_rad_per_s) * self.displacement_m3 * turns
-            / (2.0 * GAS_CONSTANT * self.plenum_k)
+            / (2.0 * GAS_CONSTANT * self.charge_k)
     }
 
     /// Friction torque, N m, fading at a standstill.
@@ -46,6 +46,7 @@ impl Engine {
 
     /// Torque of pumping from plenum to ambient pressure, N m.
     pub fn pumping_torque(&self, plenum_pa: f64, ambient_pa: f64, speed_rad_per_s: f64) -> f64 {
-        (ambient_pa - plenum_pa) * self.displacement_m3 / (4.0 * std::f64::consts::PI) * (speed_rad_per_s / 5.0).tanh()
+        (ambient_pa - plenum_pa) * self.displacement_m3 / (4.0 * std::f64::consts::PI)
+            * (speed_rad_per_s / 5.0).tanh()
     }
 }

@@ -8,7 +8,7 @@ settings! {
     /// What is in the bowl.
     pub struct Fuel {
         density_kg_per_m3: f64 = 740.0, Density[690.0, 800.0], "Petrol density", "Density of the petrol before ethanol is added.", Memory;
-        viscosity_pa_s: f64 = 0.5e-3, Number[0.25e-3, 1.2e-3], "Viscosity (Pa·s)", "Dynamic viscosity; it matters in fine holes only.", Published("between iso-octane 0.477 and toluene 0.552 mPa s at 25 °C, thermo library");
+        viscosity_pa_s: f64 = 0.5e-3, Viscosity[0.25e-3, 1.2e-3], "Viscosity", "Dynamic viscosity; it matters in fine holes only.", Published("between iso-octane 0.477 and toluene 0.552 mPa s at 25 °C, thermo library");
         ethanol: f64 = 0.0, Fraction[0.0, 0.85], "Ethanol", "Share of ethanol by volume. More ethanol needs more fuel for the same air.", Published("stoichiometry by composition: 14.60 for CH1.87, 9.00 for ethanol");
     }
 }

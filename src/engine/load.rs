@@ -31,7 +31,7 @@ settings! {
     /// The load. The road's slope is such that the car keeps its speed before the pedal moves.
     pub struct Load {
         kind: LoadKind = LoadKind::Vehicle, choice, "Load", "What the engine turns.", Invented;
-        start_rad_per_s: f64 = 157.079_632_679_489_66, RotationalSpeed[50.0, 630.0], "Engine speed before", "Engine speed before the pedal moves.", Invented;
+        start_rad_per_s: f64 = 157.079_632_679_489_66, RotationalSpeed[50.0, 840.0], "Engine speed before", "Engine speed before the pedal moves.", Invented;
         mass_kg: f64 = 1450.0, Mass[400.0, 6000.0], "Car with load", "Mass of the car, its people and what it tows.", Invented;
         gear: f64 = 2.2, Number[0.5, 6.0], "Gear ratio", "Turns of the gearbox input for one of its output.", Memory;
         axle: f64 = 3.36, Number[2.0, 6.5], "Axle ratio", "Turns of the propeller shaft for one of the wheel.", Memory;

@@ -1,6 +1,6 @@
 //! An air door or valve: an offset blade on a shaft in the air of the secondary pair. Shared by the door families.
 
-use super::{Own, PLACE, SPEED};
+use super::{ForceSlopes, Own, OwnRates, PLACE, SPEED, Surroundings};
 use crate::physics::air_path::Flap;
 use crate::settings;
 use crate::settings::Source::{CommonPractice, Memory};
@@ -16,7 +16,7 @@ settings! {
         open_rad: f64 = 1.38, Angle[0.3, 1.55], "Open stop", "Angle at which the door meets its open stop.", CommonPractice;
         leak_m2: f64 = 0.6e-4, Area[0.05e-4, 8e-4], "Leak when shut", "Gap around the shut door.", Memory;
         coefficient: f64 = 0.75, Number[0.5, 1.0], "Door coefficient", "Discharge coefficient of the gap.", Memory;
-        open_share: f64 = 0.35, Number[0.05, 0.9], "Torque when open", "Low confidence: arm of the air's torque on a fully open door, over its arm on a shut one.", Memory;
+        torque_open_share: f64 = 0.35, Number[0.05, 0.9], "Torque when open", "Low confidence: arm of the air's torque on a fully open door, over its arm on a shut one.", Memory;
         inertia_kg_m2: f64 = 1.5e-5, SmallInertia[0.1e-5, 20e-5], "Door inertia", "Moment of inertia of the door without weights.", Memory;
         friction_nm: f64 = 0.4e-3, SmallTorque[0.0, 10e-3], "Shaft friction", "Dry friction of the shaft in its bearings.", Memory;
         viscous_nm_s: f64 = 0.15e-3, TorqueDamping[0.0, 5e-3], "Shaft drag", "Viscous friction of the shaft.", Memory;
@@ -44,7 +44,7 @@ impl Blade {
     /// Arm of the pressure drop at an angle, m³: area × offset × share. Exact when shut (M = Δp A e whatever the
     /// outline); towards open it tapers as the projection, to a share that no published table gives.
     pub fn torque_arm(&self, angle_rad: f64) -> f64 {
-        let share = angle_rad.cos() + self.open_share * angle_rad.sin();
+        let share = angle_rad.cos() + self.torque_open_share * angle_rad.sin();
         self.area_m2() * self.offset_m * share.min(1.0)
     }
 
@@ -73,13 +73,38 @@ impl Blade {
         }
     }
 
-    /// What drives the door under a pressure drop against a closing moment.
-    pub fn drive(&self, own: &Own, drop_pa: f64, closing_nm: f64) -> Drive {
-        Drive {
-            force: drop_pa * self.torque_arm(own[PLACE]) - closing_nm - self.viscous_nm_s * own[SPEED],
+    /// What drives the door under a pressure drop of the secondary path against a closing moment.
+    pub fn rates(&self, own: &Own, near: &Surroundings<'_>, drop_pa: f64, closing_nm: f64) -> OwnRates {
+        let arm = self.torque_arm(own[PLACE]);
+        let drive = Drive {
+            force: drop_pa * arm - closing_nm - self.viscous_nm_s * own[SPEED],
             lower: 0.0,
             upper: self.open_rad,
             upper_speed: 0.0,
+        };
+        let force_slopes = self.force_slopes(own, near, drop_pa, arm);
+        OwnRates { drive: Some(drive), force_slopes, ..OwnRates::default() }
+    }
+
+    /// With drops that go with the square of the flow, gap and rest of the path share a disturbance by their
+    /// slopes R′ = 2 Δp / flow: opening by itself or pushing air ahead of itself, a door lowers its own drop.
+    fn force_slopes(&self, own: &Own, near: &Surroundings<'_>, drop_pa: f64, arm: f64) -> ForceSlopes {
+        let path = near.secondary;
+        let plenum = arm * path.drop_slope(drop_pa);
+        let swept = near.ambient.density() * arm;
+        let gap_flow = path.flow_kg_per_s - swept * own[SPEED];
+        let rest_pa = near.ambient.pressure_pa - near.plenum_pa - drop_pa;
+        if gap_flow.abs() < 1e-9 || path.flow_kg_per_s < 1e-9 || rest_pa <= 0.0 {
+            return ForceSlopes { place: 0.0, speed: -self.viscous_nm_s, plenum };
+        }
+        let gap_slope = (2.0 * drop_pa / gap_flow).abs();
+        let rest_slope = 2.0 * rest_pa / path.flow_kg_per_s;
+        let rest_share = rest_slope / (gap_slope + rest_slope);
+        let widening = self.area_m2() * own[PLACE].sin() / self.gap_m2(own[PLACE]);
+        ForceSlopes {
+            place: -arm * rest_share * 2.0 * drop_pa * widening,
+            speed: -self.viscous_nm_s - arm * swept * gap_slope * rest_share,
+            plenum,
         }
     }
 

@@ -97,7 +97,7 @@ impl Family for CounterweightedDoor {
 
     fn rates(&self, own: &Own, near: &Surroundings<'_>) -> OwnRates {
         let closing = self.weight.closing_moment(own[PLACE], near.car_acceleration);
-        OwnRates { drive: Some(self.blade.drive(own, near.secondary.drop_above(), closing)), ..OwnRates::default() }
+        self.blade.rates(own, near, near.secondary.drop_above(), closing)
     }
 
     fn opening(&self, own: &Own) -> f64 {

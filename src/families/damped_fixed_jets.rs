@@ -21,9 +21,9 @@ pub const ENTRY: Entry = Entry {
     summary: "A spring door that a vacuum brake makes late; fixed jets feed nozzles that feel only the door's own depression.",
     fresh: || {
         Box::new(DampedFixedJets {
-            spring: DoorSpring { wind_up_rad: 5.0, ..DoorSpring::default() },
+            spring: DoorSpring { wind_up_rad: 8.0, ..DoorSpring::default() },
             brake: Brake::default(),
-            jets: Jetting { area_factor: 1.3 },
+            jets: Jetting { area_factor: 1.25 },
             blade: Blade::default(),
         })
     },

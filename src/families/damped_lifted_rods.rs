@@ -31,9 +31,9 @@ pub const ENTRY: Entry = Entry {
 settings! {
     /// What the rods leave of the secondary jets against the door's opening.
     pub struct MeteringRods {
-        shut_share: f64 = 0.72, Fraction[0.05, 1.5], "Jet area, door shut", "Area that the rods leave over the main jet's, door shut.", Memory;
-        half_share: f64 = 0.90, Fraction[0.05, 1.5], "Jet area, door half open", "The same with the door half open.", Memory;
-        open_share: f64 = 1.05, Fraction[0.05, 1.5], "Jet area, door open", "The same with the door on its stop.", Memory;
+        rods_shut_share: f64 = 0.72, Fraction[0.05, 1.5], "Jet area, door shut", "Area that the rods leave over the main jet's, door shut.", Memory;
+        rods_half_share: f64 = 0.90, Fraction[0.05, 1.5], "Jet area, door half open", "The same with the door half open.", Memory;
+        rods_open_share: f64 = 1.05, Fraction[0.05, 1.5], "Jet area, door open", "The same with the door on its stop.", Memory;
     }
 }
 
@@ -42,9 +42,9 @@ impl MeteringRods {
     pub fn area_factor(&self, opening: f64) -> f64 {
         let opening = opening.clamp(0.0, 1.0);
         if opening < 0.5 {
-            self.shut_share + (self.half_share - self.shut_share) * 2.0 * opening
+            self.rods_shut_share + (self.rods_half_share - self.rods_shut_share) * 2.0 * opening
         } else {
-            self.half_share + (self.open_share - self.half_share) * (2.0 * opening - 1.0)
+            self.rods_half_share + (self.rods_open_share - self.rods_half_share) * (2.0 * opening - 1.0)
         }
     }
 }
@@ -74,8 +74,7 @@ pub fn damped_rates(blade: &Blade, spring: &DoorSpring, brake: &Brake, own: &Own
     let pull = brake.pull(own[BRAKE_AIR], own[PLACE], near.ambient);
     let closing = spring.closing_moment(own[PLACE]) + brake.closing_moment(&pull);
     let (air, slope) = brake.refill(&pull, near.plenum_pa, near.ambient);
-    let mut out =
-        OwnRates { drive: Some(blade.drive(own, near.secondary.drop_above(), closing)), ..OwnRates::default() };
+    let mut out = blade.rates(own, near, near.secondary.drop_above(), closing);
     out.rates[BRAKE_AIR] = air;
     out.stiff[BRAKE_AIR] = slope;
     out

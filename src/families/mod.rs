@@ -90,6 +90,20 @@ pub struct OwnRates {
     pub stiff: Own,
     /// What acts on its moving part, if it has one.
     pub drive: Option<Drive>,
+    /// How fast the force in `drive` changes with the part's place, its speed and plenum pressure; only the step
+    /// size depends on these.
+    pub force_slopes: ForceSlopes,
+}
+
+/// Derivatives of the force on a moving part.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct ForceSlopes {
+    /// Per place, N/m or N m/rad.
+    pub place: f64,
+    /// Per speed, N s/m or N m s/rad.
+    pub speed: f64,
+    /// Per pascal of plenum pressure.
+    pub plenum: f64,
 }
 
 /// Which of a family's states are its moving part: place and speed.

@@ -21,15 +21,15 @@ pub const ENTRY: Entry = Entry {
 settings! {
     /// The wound spring of a door.
     pub struct DoorSpring {
-        wind_up_rad: f64 = 4.0, Angle[0.0, 20.0], "Spring wind-up", "How far the spring is wound with the door shut. More wind-up: the door waits for more depression.", CommonPractice;
-        rate_nm_per_rad: f64 = 3.0e-3, TorqueRate[0.1e-3, 30e-3], "Spring rate", "Moment that each radian of turn adds.", Memory;
+        wind_up_rad: f64 = 7.0, Angle[0.0, 30.0], "Spring wind-up", "How far the spring is wound with the door shut. More wind-up: the door waits for more depression.", CommonPractice;
+        spring_rate_nm_per_rad: f64 = 1.5e-3, TorqueRate[0.1e-3, 30e-3], "Spring rate", "Moment that each radian of turn adds.", Memory;
     }
 }
 
 impl DoorSpring {
     /// Moment that shuts the door at an angle, N m.
     pub fn closing_moment(&self, angle_rad: f64) -> f64 {
-        self.rate_nm_per_rad * (self.wind_up_rad + angle_rad)
+        self.spring_rate_nm_per_rad * (self.wind_up_rad + angle_rad)
     }
 }
 
@@ -58,7 +58,7 @@ impl Family for SpringDoor {
 
     fn rates(&self, own: &Own, near: &Surroundings<'_>) -> OwnRates {
         let closing = self.spring.closing_moment(own[PLACE]);
-        OwnRates { drive: Some(self.blade.drive(own, near.secondary.drop_above(), closing)), ..OwnRates::default() }
+        self.blade.rates(own, near, near.secondary.drop_above(), closing)
     }
 
     fn opening(&self, own: &Own) -> f64 {

@@ -1,7 +1,7 @@
 //! Vacuum diaphragm: primary-venturi depression, through a restriction, pulls a diaphragm against a spring; the
 //! diaphragm opens the secondary plates. The link to the pedal is only their upper stop.
 
-use super::{CHANNELS, Entry, Family, Own, OwnChannel, OwnRates, PLACE, SPEED, Surroundings};
+use super::{CHANNELS, Entry, Family, ForceSlopes, Own, OwnChannel, OwnRates, PLACE, SPEED, Surroundings};
 use crate::choice;
 use crate::family_plumbing;
 use crate::physics::air::Stagnation;
@@ -34,8 +34,8 @@ choice! {
 settings! {
     /// Diaphragm, spring and restriction.
     pub struct Diaphragm {
-        spring_n: f64 = 1.0, Force[0.0, 30.0], "Spring preload", "Force of the diaphragm spring with the plates shut.", Memory;
-        spring_n_per_m: f64 = 130.0, Stiffness[0.0, 3000.0], "Spring rate", "Stiffness of the diaphragm spring. Stiffer: the plates open later.", Memory;
+        spring_preload_n: f64 = 1.5, Force[0.0, 30.0], "Spring preload", "Force of the diaphragm spring with the plates shut.", Memory;
+        spring_rate_n_per_m: f64 = 160.0, Stiffness[0.0, 3000.0], "Spring rate", "Stiffness of the diaphragm spring. Stiffer: the plates open later.", Memory;
         area_m2: f64 = 16e-4, Area[3e-4, 60e-4], "Diaphragm area", "Effective area of the diaphragm.", Memory;
         stroke_m: f64 = 20e-3, Length[5e-3, 50e-3], "Stroke", "Travel of the rod from plates shut to wide open.", Memory;
         restriction_m: f64 = 0.76e-3, FineLength[0.2e-3, 4e-3], "Restriction", "Bore between the primary venturi and the chamber. Smaller: the plates open more slowly.", CommonPractice;
@@ -71,10 +71,7 @@ impl VacuumDiaphragm {
     fn force(&self, own: &Own, near: &Surroundings<'_>) -> f64 {
         let d = &self.diaphragm;
         let pull = (near.ambient.pressure_pa - self.chamber_pa(own, near.ambient)) * d.area_m2;
-        pull - d.spring_n
-            - d.spring_n_per_m * own[PLACE]
-            - d.viscous_n_s_per_m * own[SPEED]
-            - self.plate_force(own, near)
+        pull - d.spring_preload_n - d.spring_rate_n_per_m * own[PLACE] - d.viscous_n_s_per_m * own[SPEED] - self.plate_force(own, near)
     }
 
     /// Force of the air on offset plates at the rod, N; exact when shut, tapering as the projection.
@@ -136,6 +133,10 @@ impl Family for VacuumDiaphragm {
             }),
             ..OwnRates::default()
         };
+        // spring, and the gas in the chamber as it is stretched
+        let gas = chamber * d.area_m2 * d.area_m2 / self.volume_m3(own[PLACE]);
+        out.force_slopes =
+            ForceSlopes { place: -d.spring_rate_n_per_m - gas, speed: -d.viscous_n_s_per_m, plenum: 0.0 };
         out.rates[AIR] = flow;
         out.stiff[AIR] = slope * per_kg;
         out

@@ -26,7 +26,7 @@ pub struct WeightedValve {
 impl Default for WeightedValve {
     fn default() -> Self {
         let valve = Blade { length_m: 52e-3, width_m: 88e-3, thickness_m: 3.0e-3, open_rad: 1.25, ..Blade::default() };
-        Self { valve, weight: Counterweight::default() }
+        Self { valve, weight: Counterweight { mass_kg: 200e-3, arm_m: 26e-3, ..Counterweight::default() } }
     }
 }
 
@@ -43,7 +43,7 @@ impl Family for WeightedValve {
 
     fn rates(&self, own: &Own, near: &Surroundings<'_>) -> OwnRates {
         let closing = self.weight.closing_moment(own[PLACE], near.car_acceleration);
-        OwnRates { drive: Some(self.valve.drive(own, near.secondary.drop_below(), closing)), ..OwnRates::default() }
+        self.valve.rates(own, near, near.secondary.drop_below(), closing)
     }
 
     fn opening(&self, own: &Own) -> f64 {

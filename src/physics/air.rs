@@ -52,13 +52,22 @@ pub(crate) fn mass_flow_with_slope(upstream: Stagnation, back_pressure_pa: f64, 
         let slope = per_pascal * CHOKED_FACTOR;
         return (slope * upstream.pressure_pa, slope);
     }
-    // 1 − r^(2/7) without cancellation when the ratio is close to 1
-    let missing = -(2.0 / 7.0 * ((back_pressure_pa - upstream.pressure_pa) / upstream.pressure_pa).ln_1p()).exp_m1();
+    let missing = one_minus_power(1.0 - ratio);
     let x = 1.0 - missing;
     let factor = (7.0 * x.powi(5) * missing).sqrt();
     // dψ/dr with dx/dr = (2/7) x / r; ṁ = k p₀ ψ(p/p₀), so dṁ/dp₀ = k (ψ − r dψ/dr)
     let r_dfactor_dr = x.powi(5) * (5.0 - 6.0 * x) / factor;
     (per_pascal * upstream.pressure_pa * factor, per_pascal * (factor - r_dfactor_dr))
+}
+
+/// 1 − (1 − d)^(2/7) without cancellation: the binomial series where it is quick, else through the logarithm.
+fn one_minus_power(d: f64) -> f64 {
+    if d < 0.01 {
+        // each factor is (k − 2/7)/(k + 1); the first term left out is below 1e-12 of the sum
+        let tail = 1.0 + d * (26.0 / 35.0) * (1.0 + d * (33.0 / 42.0));
+        return 2.0 / 7.0 * d * (1.0 + d * (5.0 / 14.0) * (1.0 + d * (12.0 / 21.0) * (1.0 + d * (19.0 / 28.0) * tail)));
+    }
+    -(2.0 / 7.0 * (-d).ln_1p()).exp_m1()
 }
 
 /// Pressure behind an opening that passes `flow_kg_per_s`, Pa; `None` when no back pressure makes it pass so much.
@@ -119,6 +128,14 @@ mod tests {
             let flow = mass_flow(upstream, back, 1e-4);
             let again = pressure_behind(upstream, flow, 1e-4).unwrap();
             assert!((again / back - 1.0).abs() < 1e-9, "{ratio}: {again} against {back}");
+        }
+    }
+
+    #[test]
+    fn series_and_logarithm_agree() {
+        for d in [1e-9f64, 1e-5, 1e-3, 0.009_99] {
+            let direct = -(2.0 / 7.0 * (-d).ln_1p()).exp_m1();
+            assert!((super::one_minus_power(d) / direct - 1.0).abs() < 1e-11, "{d}");
         }
     }
 

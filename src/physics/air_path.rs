@@ -12,7 +12,7 @@ use super::air::{
 
 /// Relative residual of the flow at which one last Newton step ends the solve: its square, under the 1e-9 that the
 /// model asks for by orders, is what remains.
-const RESIDUAL: f64 = 1e-6;
+const RESIDUAL: f64 = 2e-5;
 
 /// A door or valve in the path.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -70,10 +70,25 @@ impl PathFlow {
         self.below_venturi_pa - self.above_throttle_pa
     }
 
+    /// How fast a pressure drop of this path changes with plenum pressure; exact where drops go with the square of
+    /// the flow, and used for step size only.
+    pub fn drop_slope(&self, drop_pa: f64) -> f64 {
+        if self.flow_kg_per_s > 1e-9 { 2.0 * drop_pa * self.slope / self.flow_kg_per_s } else { 0.0 }
+    }
+
     /// Throat depression against the air above the venturi, Pa.
     pub fn throat_depression(&self) -> f64 {
         self.above_venturi_pa - self.throat_pa
     }
+}
+
+/// A trial flow that no pressures can carry.
+#[derive(Clone, Copy)]
+enum Misfit {
+    /// Some opening cannot pass so much.
+    TooMuch,
+    /// A flap pushes more air than its gap lets back.
+    TooLittle,
 }
 
 /// A pressure on the march and its derivative with respect to the trial flow.
@@ -84,30 +99,31 @@ struct Station {
 }
 
 impl Station {
-    fn behind(self, temperature_k: f64, flow: f64, area_m2: f64) -> Option<Self> {
-        let upstream = Stagnation { pressure_pa: self.pa, temperature_k };
-        let x = throat_temperature_ratio(upstream, flow, area_m2)?;
-        let ratio = x * x * x * x.sqrt();
+    fn behind(self, temperature_k: f64, flow: f64, area_m2: f64) -> Result<Self, Misfit> {
         if flow <= 0.0 {
-            return Some(self);
+            return Ok(self);
         }
+        let upstream = Stagnation { pressure_pa: self.pa, temperature_k };
+        let x = throat_temperature_ratio(upstream, flow, area_m2).ok_or(Misfit::TooMuch)?;
+        let ratio = x * x * x * x.sqrt();
         // q = x⁵(1−x) falls at x⁴(5−6x) per x; d ln q = 2 dm/m − 2 dp/p; p' = p x^3.5
         let q = x.powi(5) * (1.0 - x);
         let dq = q * (2.0 / flow - 2.0 * self.per_flow / self.pa);
         let dx = dq / (x.powi(4) * (5.0 - 6.0 * x));
         let per_flow = ratio * self.per_flow + 3.5 * self.pa * ratio / x * dx;
-        Some(Self { pa: self.pa * ratio, per_flow })
+        Ok(Self { pa: self.pa * ratio, per_flow })
     }
 
-    fn behind_flap(self, temperature_k: f64, flow: f64, flap: Option<Flap>, density: f64) -> Option<Self> {
-        let Some(flap) = flap else { return Some(self) };
+    fn behind_flap(self, temperature_k: f64, flow: f64, flap: Option<Flap>, density: f64) -> Result<Self, Misfit> {
+        let Some(flap) = flap else { return Ok(self) };
         let through_gap = flow - density * flap.sweep_m3_per_s;
         if through_gap >= 0.0 {
             return self.behind(temperature_k, through_gap, flap.area_m2);
         }
         // the flap pushes more air than the side takes: the rest returns through the gap, mirrored
-        let back = Self { per_flow: 0.0, ..self }.behind(temperature_k, -through_gap, flap.area_m2)?;
-        Some(Self { pa: 2.0 * self.pa - back.pa, per_flow: self.per_flow + back.per_flow })
+        let rest = Self { per_flow: 0.0, ..self };
+        let back = rest.behind(temperature_k, -through_gap, flap.area_m2).map_err(|_| Misfit::TooLittle)?;
+        Ok(Self { pa: 2.0 * self.pa - back.pa, per_flow: self.per_flow + back.per_flow })
     }
 }
 
@@ -137,8 +153,7 @@ impl March {
     }
 }
 
-/// `None`: some opening cannot pass so much.
-fn march(ambient: Stagnation, openings: &Openings, flow: f64) -> Option<March> {
+fn march(ambient: Stagnation, openings: &Openings, flow: f64) -> Result<March, Misfit> {
     let t = ambient.temperature_k;
     let density = ambient.density();
     let start = Station { pa: ambient.pressure_pa, per_flow: 0.0 };
@@ -146,11 +161,11 @@ fn march(ambient: Stagnation, openings: &Openings, flow: f64) -> Option<March> {
     let above_venturi = below_cleaner.behind_flap(t, flow, openings.flap_above, density)?;
     let upstream = Stagnation { pressure_pa: above_venturi.pa, temperature_k: t };
     if !passes(upstream, flow, openings.throat_m2) {
-        return None;
+        return Err(Misfit::TooMuch);
     }
     let below_venturi = above_venturi.behind(t, flow, openings.venturi_loss_m2)?;
     let above_throttle = below_venturi.behind_flap(t, flow, openings.flap_below, density)?;
-    Some(March { below_cleaner, above_venturi, below_venturi, above_throttle })
+    Ok(March { below_cleaner, above_venturi, below_venturi, above_throttle })
 }
 
 /// Flow of one side between `ambient` and the plenum. Total for every finite input: no flow through closed plates,
@@ -168,7 +183,10 @@ pub fn solve(ambient: Stagnation, plenum_pa: f64, openings: &Openings) -> PathFl
     let plenum_pa = plenum_pa.min(ambient.pressure_pa - 1e-6);
     let difference = ambient.pressure_pa - plenum_pa;
     let choked = CHOKED_FACTOR * ambient.pressure_pa / (GAS_CONSTANT * ambient.temperature_k).sqrt();
-    let guess = (lumped * (2.0 * ambient.density() * difference).sqrt()).min(0.98 * choked * openings.throttle_m2);
+    // first-order expansibility of an orifice, 1 − 3 Δp / (4 γ p₀)
+    let expansion = (1.0 - 0.536 * difference / ambient.pressure_pa).max(0.6);
+    let incompressible = lumped * (2.0 * ambient.density() * difference).sqrt();
+    let guess = (incompressible * expansion).min(0.99 * choked * openings.throttle_m2);
     let (turbulent, at, slope) = bracketed(ambient, plenum_pa, openings, choked, guess);
     let share = laminar_share(difference);
     let d = difference / super::air::LAMINAR_BELOW_PA;
@@ -187,17 +205,35 @@ pub fn solve(ambient: Stagnation, plenum_pa: f64, openings: &Openings) -> PathFl
     }
 }
 
-fn bracketed(ambient: Stagnation, plenum_pa: f64, openings: &Openings, choked: f64, guess: f64) -> (f64, March, f64) {
+fn bracketed(
+    ambient: Stagnation,
+    plenum_pa: f64,
+    openings: &Openings,
+    choked: f64,
+    guess: f64,
+) -> (f64, March, f64) {
     let rest = Station { pa: ambient.pressure_pa, per_flow: 0.0 };
-    let mut best =
-        (0.0, March { below_cleaner: rest, above_venturi: rest, below_venturi: rest, above_throttle: rest }, 0.0);
+    let mut best = (
+        0.0,
+        March { below_cleaner: rest, above_venturi: rest, below_venturi: rest, above_throttle: rest },
+        0.0,
+    );
     let (mut low, mut high) = (0.0, choked * openings.throttle_m2.min(openings.throat_m2));
     let mut flow = guess.clamp(0.0, high);
     for _ in 0..200 {
-        let Some(at) = march(ambient, openings, flow) else {
-            high = flow;
-            flow = 0.5 * (low + high);
-            continue;
+        let at = match march(ambient, openings, flow) {
+            Ok(at) => at,
+            Err(misfit) => {
+                match misfit {
+                    Misfit::TooMuch => high = flow,
+                    Misfit::TooLittle => low = flow,
+                }
+                if high - low <= 1e-16 {
+                    break;
+                }
+                flow = 0.5 * (low + high);
+                continue;
+            }
         };
         let up = Stagnation { pressure_pa: at.above_throttle.pa, temperature_k: ambient.temperature_k };
         let (passed, per_pa) = mass_flow_with_slope(up, plenum_pa, openings.throttle_m2);

@@ -4,9 +4,29 @@
 //! computed from the scenario's dimensions and one [`Sample`] of a run; a part that the model does not have is not
 //! drawn.
 
+pub mod air;
+pub mod bare_link;
+pub mod body;
+pub mod circuits;
+pub mod counterweighted_door;
+pub mod damped_fixed_jets;
+pub mod damped_lifted_rods;
+pub mod door;
+pub mod labels;
+pub mod layout;
+pub mod shapes;
+pub mod spring_door;
+pub mod twin_pump;
+pub mod vacuum_diaphragm;
+pub mod weighted_valve;
+
 use crate::bench::scenario::Scenario;
 use crate::bench::trace::Sample;
+use crate::settings::Settings;
+use air::Obstacle;
 use glam::DVec2;
+use layout::Layout;
+use shapes::Sheet;
 
 /// What a shape stands for; the theme gives it colour, hatch and line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -122,8 +142,66 @@ pub struct Scene {
     pub bounds: (DVec2, DVec2),
 }
 
+/// What a family fits into the castings.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Fittings {
+    /// A door or valve in the secondary air.
+    pub blade: Option<layout::BladeSize>,
+    /// Whether it lies above the venturis.
+    pub door_above: bool,
+    /// Whether the secondary nozzles lie bare under the door, without boosters.
+    pub nozzles_under_door: bool,
+}
+
+/// A family's drawing.
+#[derive(Debug, Clone, Copy)]
+pub struct Drawing {
+    /// What it fits into the castings.
+    pub fittings: fn(&Scenario) -> Fittings,
+    /// What stands in the secondary air.
+    pub obstacle: fn(&Scenario, &Sample, &Layout) -> Option<Obstacle>,
+    /// Its own parts.
+    pub parts: fn(&mut Sheet, &Scenario, &Sample, &Layout),
+}
+
+/// Every family's drawing by the family's id.
+pub const DRAWINGS: &[(&str, Drawing)] = &[
+    ("bare_link", bare_link::DRAWING),
+    ("twin_pump", twin_pump::DRAWING),
+    ("vacuum_diaphragm", vacuum_diaphragm::DRAWING),
+    ("counterweighted_door", counterweighted_door::DRAWING),
+    ("spring_door", spring_door::DRAWING),
+    ("damped_lifted_rods", damped_lifted_rods::DRAWING),
+    ("damped_fixed_jets", damped_fixed_jets::DRAWING),
+    ("weighted_valve", weighted_valve::DRAWING),
+];
+
 /// The drawing of a scenario at one instant of its run.
 pub fn draw(scenario: &Scenario, sample: &Sample) -> Scene {
-    let _ = (scenario, sample);
-    Scene::default()
+    let id = scenario.entry().id;
+    let Some((_, drawing)) = DRAWINGS.iter().find(|(family, _)| *family == id) else { return Scene::default() };
+    let layout = Layout::new(scenario, &(drawing.fittings)(scenario));
+    let mut sheet = Sheet::default();
+    body::castings(&mut sheet, scenario, sample, &layout);
+    circuits::draw(&mut sheet, scenario, sample, &layout);
+    body::plates(&mut sheet, scenario, sample, &layout);
+    (drawing.parts)(&mut sheet, scenario, sample, &layout);
+    sheet.scene.streams = air::streams(scenario, sample, &layout, (drawing.obstacle)(scenario, sample, &layout));
+    labels::place(sheet)
+}
+
+/// A setting of the scenario's family, SI; 0 for a key that the family does not have.
+pub fn family_value(scenario: &Scenario, key: &str) -> f64 {
+    // not through the scenario's places, which list every group: a drawing asks some twenty times
+    let of_group = |group: &dyn Settings| {
+        let index = group.settings().iter().position(|own| own.id.starts_with(key) && own.key() == key);
+        index.map(|index| group.get(index))
+    };
+    scenario.family().groups().into_iter().find_map(of_group).unwrap_or(0.0)
+}
+
+/// A figure of the family's own, by its channel; 0 for a channel that the family does not have.
+pub fn own_value(scenario: &Scenario, sample: &Sample, channel: &str) -> f64 {
+    let place = scenario.family().channels().iter().position(|own| own.id == channel);
+    place.map_or(0.0, |place| sample.own[place])
 }

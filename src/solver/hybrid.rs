@@ -93,14 +93,15 @@ pub struct Control {
 
 impl Default for Control {
     fn default() -> Self {
-        Self { relative: 1e-5, absolute_scale: 1.0, longest: 0.01 }
+        Self { relative: 5e-5, absolute_scale: 1.0, longest: 0.015 }
     }
 }
 
 const SHORTEST: f64 = 1e-10;
-const EVENT_TIME: f64 = 1e-9;
+/// Width to which the time of an event is closed in, s.
+const EVENT_TIME: f64 = 1e-7;
 /// Attempts after which an integration is given up; an ordinary run takes a few hundred.
-const MOST_ATTEMPTS: usize = 400_000;
+const MOST_ATTEMPTS: usize = 200_000;
 
 /// Integrate from `start` to `end`, changing `state` and the system's modes. `watch` sees every finished stretch
 /// before the modes change. `first` is the first step tried; the last one accepted is returned.
@@ -157,7 +158,12 @@ pub fn integrate<const N: usize, S: Hybrid<N>>(
         };
         watch(
             system,
-            &Stretch { start: time, end: time + h, states: [state, &next], rates: [&here.rates, &there.rates] },
+            &Stretch {
+                start: time,
+                end: time + h,
+                states: [state, &next],
+                rates: [&here.rates, &there.rates],
+            },
         );
         time = if h == whole { end } else { time + h };
         if let Some(index) = event {

@@ -9,64 +9,79 @@ const GAMMA: f64 = 0.435_866_521_508_459;
 /// Where in the step each stage is evaluated.
 const ALPHA: [[f64; 3]; 4] = [
     [0.0, 0.0, 0.0],
-    [0.871_733_043_016_918_01, 0.0, 0.0],
-    [0.844_570_600_153_694_23, -0.112_990_642_364_841_85, 0.0],
+    [0.871_733_043_016_918, 0.0, 0.0],
+    [0.844_570_600_153_694_2, -0.112_990_642_364_841_85, 0.0],
     [0.0, 0.0, 1.0],
 ];
 const GAMMAS: [[f64; 3]; 4] = [
     [0.0, 0.0, 0.0],
-    [-0.871_733_043_016_918_01, 0.0, 0.0],
-    [-0.903_380_570_130_440_82, 0.054_180_672_388_095_326, 0.0],
+    [-0.871_733_043_016_918, 0.0, 0.0],
+    [-0.903_380_570_130_440_8, 0.054_180_672_388_095_326, 0.0],
     [0.242_123_807_060_953_46, -1.223_250_583_904_514_7, 0.545_260_255_335_102_14],
 ];
-const WEIGHTS: [f64; 4] = [0.242_123_807_060_953_46, -1.223_250_583_904_514_7, 1.545_260_255_335_102, GAMMA];
-const EMBEDDED: [f64; 4] = [0.378_109_031_458_193_69, -0.096_042_292_212_423_178, 0.5, 0.217_933_260_754_229_5];
+const WEIGHTS: [f64; 4] =
+    [0.242_123_807_060_953_46, -1.223_250_583_904_514_7, 1.545_260_255_335_102, GAMMA];
+const EMBEDDED: [f64; 4] =
+    [0.378_109_031_458_193_7, -0.096_042_292_212_423_18, 0.5, 0.217_933_260_754_229_5];
 
-/// One entry of the approximate Jacobian: d rate\[row] / d state\[column].
+/// A piece of the approximate Jacobian.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Entry {
-    /// Row.
-    pub row: usize,
-    /// Column.
-    pub column: usize,
-    /// Value, 1/s times the states' units.
-    pub value: f64,
+enum Piece {
+    /// d rate\[row] / d state\[column], 1/s times the states' units.
+    Entry { row: usize, column: usize, value: f64 },
+    /// An oscillator: d place/dt = speed, d speed/dt = … + per_place · place + per_speed · speed.
+    Oscillator { place: usize, speed: usize, per_place: f64, per_speed: f64 },
 }
 
-/// The stiff entries of the Jacobian, in an order that solves by substitution: a column's diagonal first, then the
+/// The stiff pieces of the Jacobian, in an order that solves by substitution: a column's diagonal first, then the
 /// rest of that column, and an entry in a row before that row's own diagonal. Keep every row of a column that takes
 /// part in a balance (what leaves one stock enters another), and balances hold to rounding.
 #[derive(Debug, Clone, Default)]
 pub struct Stiff {
-    entries: Vec<Entry>,
+    pieces: Vec<Piece>,
 }
 
 impl Stiff {
-    /// Forget all entries.
+    /// Forget all pieces.
     pub fn clear(&mut self) {
-        self.entries.clear();
+        self.pieces.clear();
     }
 
-    /// Add an entry.
+    /// Add d rate\[row] / d state\[column].
     pub fn push(&mut self, row: usize, column: usize, value: f64) {
-        self.entries.push(Entry { row, column, value });
+        self.pieces.push(Piece::Entry { row, column, value });
+    }
+
+    /// Add a part that swings: its speed is the rate of its place, and both act back on the speed.
+    pub fn push_oscillator(&mut self, place: usize, speed: usize, per_place: f64, per_speed: f64) {
+        self.pieces.push(Piece::Oscillator { place, speed, per_place, per_speed });
     }
 
     /// Solve (1 − step γ J) k = right-hand side in place.
     fn solve<const N: usize>(&self, step: f64, k: &mut [f64; N]) {
-        for entry in &self.entries {
-            let scaled = step * GAMMA * entry.value;
-            if entry.row == entry.column {
-                k[entry.row] /= 1.0 - scaled;
-            } else {
-                k[entry.row] += scaled * k[entry.column];
+        let g = step * GAMMA;
+        for piece in &self.pieces {
+            match *piece {
+                Piece::Entry { row, column, value } if row == column => k[row] /= 1.0 - g * value,
+                Piece::Entry { row, column, value } => k[row] += g * value * k[column],
+                Piece::Oscillator { place, speed, per_place, per_speed } => {
+                    let right = k[speed] + g * per_place * k[place];
+                    k[speed] = right / (1.0 - g * per_speed - g * g * per_place);
+                    k[place] += g * k[speed];
+                }
             }
         }
     }
 
     fn add_product<const N: usize>(&self, step: f64, vector: &[f64; N], into: &mut [f64; N]) {
-        for entry in &self.entries {
-            into[entry.row] += step * entry.value * vector[entry.column];
+        for piece in &self.pieces {
+            match *piece {
+                Piece::Entry { row, column, value } => into[row] += step * value * vector[column],
+                Piece::Oscillator { place, speed, per_place, per_speed } => {
+                    into[place] += step * vector[speed];
+                    into[speed] += step * (per_place * vector[place] + per_speed * vector[speed]);
+                }
+            }
         }
     }
 }

@@ -1,0 +1,79 @@
+//! The scenarios that come with the program, and scenarios on disk.
+
+use crate::bench::scenario::Scenario;
+use crate::content::problem::{Problems, nearest};
+use crate::content::scenario_file::{self, LARGEST_BYTES};
+use include_dir::{Dir, include_dir};
+use std::io::Read;
+use std::path::Path;
+
+static SCENARIOS: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/content/scenarios");
+
+/// A scenario that comes with the program.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Shipped {
+    /// File name without its ending; it can be written in place of a path.
+    pub stem: &'static str,
+    /// The file.
+    pub text: &'static str,
+}
+
+impl Shipped {
+    /// The scenario itself.
+    ///
+    /// # Errors
+    /// As [`scenario_file::parse`]; a test reads every shipped file.
+    pub fn scenario(&self) -> Result<Scenario, Problems> {
+        scenario_file::parse(self.text, &format!("{}.toml", self.stem))
+    }
+}
+
+/// Every shipped scenario, in the order of the file names.
+pub fn shipped() -> Vec<Shipped> {
+    let mut all: Vec<_> = SCENARIOS
+        .files()
+        .filter(|file| file.path().extension().is_some_and(|ending| ending == "toml"))
+        .filter_map(|file| Some(Shipped { stem: file.path().file_stem()?.to_str()?, text: file.contents_utf8()? }))
+        .collect();
+    all.sort_by_key(|shipped| shipped.stem);
+    all
+}
+
+/// The shipped scenario with this stem.
+pub fn shipped_named(stem: &str) -> Option<Shipped> {
+    shipped().into_iter().find(|shipped| shipped.stem == stem)
+}
+
+/// The scenario in a file, or the shipped one whose stem is written in place of a path.
+///
+/// # Errors
+/// Every problem of the file, or that it cannot be read.
+pub fn load(path: &Path) -> Result<Scenario, Problems> {
+    if let Some(shipped) = path.to_str().filter(|_| !path.exists()).and_then(shipped_named) {
+        return shipped.scenario();
+    }
+    let name = path.display().to_string();
+    scenario_file::parse(&text_of(path, &name)?, &name)
+}
+
+fn text_of(path: &Path, name: &str) -> Result<String, Problems> {
+    let mut bytes = Vec::new();
+    let read = std::fs::File::open(path).and_then(|file| file.take(LARGEST_BYTES as u64 + 1).read_to_end(&mut bytes));
+    if let Err(error) = read {
+        let stems: Vec<_> = shipped().iter().map(|shipped| shipped.stem).collect();
+        let mend = match nearest(name, stems) {
+            Some(near) => format!("give the path of a scenario file, or the name of a shipped one such as {near}"),
+            None => "give the path of a scenario file, or the name of a shipped one".to_owned(),
+        };
+        return Err(Problems::of_file(name, 1, format!("the file cannot be read: {error}"), mend));
+    }
+    if bytes.len() > LARGEST_BYTES {
+        let message = format!("the file has more than the {LARGEST_BYTES} bytes that are read");
+        return Err(Problems::of_file(name, 1, message, "check that this is a scenario file"));
+    }
+    String::from_utf8(bytes).map_err(|error| {
+        let good = &error.as_bytes()[..error.utf8_error().valid_up_to()];
+        let line = good.iter().filter(|byte| **byte == b'\n').count() + 1;
+        Problems::of_file(name, line, "the file is not text in UTF-8", "save it as UTF-8 text")
+    })
+}

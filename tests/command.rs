@@ -1,0 +1,214 @@
+//! The built program, called as a reader calls it: exit status, messages and files.
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+
+const GOOD: &str =
+    "format_version = 1\ntitle = \"Short run\"\n[family]\nkind = \"spring_door\"\n[pedal]\nlength = \"0.5 s\"\n";
+const BAD: &str = "format_version = 1\n[family]\nkind = \"spring_door\"\n[pedal]\nlenght = \"0.5 s\"\nstab = \"9 s\"\n";
+
+fn call(folder: &Path, arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_second-breath")).args(arguments).current_dir(folder).output().unwrap()
+}
+
+fn status(output: &Output) -> i32 {
+    output.status.code().expect("the program ends by itself")
+}
+
+fn out(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).unwrap()
+}
+
+fn err(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).unwrap()
+}
+
+/// An empty folder with a good and a bad scenario in it.
+fn folder(name: &str) -> PathBuf {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("command").join(name);
+    let _ = std::fs::remove_dir_all(&folder);
+    std::fs::create_dir_all(&folder).unwrap();
+    std::fs::write(folder.join("good.toml"), GOOD).unwrap();
+    std::fs::write(folder.join("other.toml"), GOOD).unwrap();
+    std::fs::write(folder.join("bad.toml"), BAD).unwrap();
+    folder
+}
+
+#[test]
+fn help_version_and_list_are_printed() {
+    let folder = folder("help");
+    for (argument, expected) in
+        [("--help", "run SCENARIO"), ("--version", env!("CARGO_PKG_VERSION")), ("list", "01_bare_link")]
+    {
+        let output = call(&folder, &[argument]);
+        assert_eq!(status(&output), 0);
+        assert!(out(&output).contains(expected), "{argument}");
+    }
+}
+
+#[test]
+fn a_run_prints_title_sentence_verdict_and_findings() {
+    let output = call(&folder("prints"), &["run", "good.toml"]);
+    assert_eq!((status(&output), err(&output)), (0, String::new()));
+    let text = out(&output);
+    let lines: Vec<_> = text.lines().collect();
+    assert_eq!(lines[0], "Short run");
+    assert!(lines[1].starts_with("The engine "));
+    assert!(lines[2].starts_with("  Verdict  "));
+    assert!(text.contains("Rated flow") && text.contains("cfm"));
+}
+
+#[test]
+fn a_shipped_name_stands_for_a_path() {
+    let output = call(&folder("shipped"), &["run", "01_bare_link"]);
+    assert_eq!(status(&output), 0);
+    assert!(out(&output).starts_with("Bare link\n"));
+}
+
+#[test]
+fn the_trace_has_a_heading_of_channel_ids_and_a_row_a_sample() {
+    let folder = folder("trace");
+    let output = call(&folder, &["run", "good.toml", "--trace", "t.csv"]);
+    assert_eq!(status(&output), 0, "{}", err(&output));
+    let text = std::fs::read_to_string(folder.join("t.csv")).unwrap();
+    let header = text.lines().next().unwrap();
+    assert!(header.starts_with("time_s,pedal,primary_plate_rad,"), "{header}");
+    assert!(header.contains(",lambda,") && header.contains(",torque_nm,"), "{header}");
+    let mut table = csv::Reader::from_reader(text.as_bytes());
+    let columns = table.headers().unwrap().len();
+    let rows: Vec<_> = table.records().map(Result::unwrap).collect();
+    // 0.5 s at 2 ms, both ends
+    assert_eq!(rows.len(), 251);
+    for row in &rows {
+        assert_eq!(row.len(), columns);
+        assert!(row.iter().all(|cell| cell.parse::<f64>().is_ok_and(f64::is_finite)));
+    }
+}
+
+#[test]
+fn the_findings_file_has_every_part_and_null_for_what_did_not_happen() {
+    let folder = folder("findings");
+    let output = call(&folder, &["run", "good.toml", "--findings", "f.json"]);
+    assert_eq!(status(&output), 0, "{}", err(&output));
+    let text = std::fs::read_to_string(folder.join("f.json")).unwrap();
+    let file: serde_json::Value = serde_json::from_str(&text).unwrap();
+    assert_eq!(
+        (&file["format_version"], &file["title"], &file["family"]),
+        (&1.into(), &"Short run".into(), &"spring_door".into())
+    );
+    for key in ["verdict", "sentence"] {
+        assert!(file[key].is_string(), "{key}");
+    }
+    for path in [
+        "/findings/lost_s",
+        "/top_end/torque_nm",
+        "/rating/flow_m3_per_s",
+        "/rating/flow_cfm",
+        "/closure/air",
+        "/events/0/time_s",
+    ] {
+        assert!(file.pointer(path).is_some_and(serde_json::Value::is_number), "{path}");
+    }
+    for path in ["/distance_to_worse_s", "/distance_to_better_s", "/findings/secondary_fuel_s"] {
+        assert!(file.pointer(path).is_some(), "{path}");
+    }
+    // the run ends before a second has passed
+    assert!(file["findings"]["speed_gain_1_s"].is_null());
+}
+
+#[test]
+fn a_run_stands_even_where_its_top_end_cannot_be_computed() {
+    let folder = folder("fast");
+    std::fs::write(folder.join("fast.toml"), format!("{GOOD}[engine]\ntop_speed = \"7500 rpm\"\n")).unwrap();
+    let output = call(&folder, &["run", "fast.toml", "--findings", "f.json"]);
+    assert_eq!(status(&output), 0, "{}", err(&output));
+    assert!(out(&output).contains("Top end"));
+    let file: serde_json::Value =
+        serde_json::from_str(&std::fs::read_to_string(folder.join("f.json")).unwrap()).unwrap();
+    assert!(file["findings"]["lost_s"].is_number() && file.get("top_end").is_some());
+}
+
+#[test]
+fn a_bad_scenario_is_told_line_by_line_and_the_others_still_run() {
+    let folder = folder("bad");
+    let output = call(&folder, &["run", "bad.toml", "good.toml", "none.toml"]);
+    assert_eq!(status(&output), 1);
+    assert!(out(&output).starts_with("Short run\n"));
+    let text = err(&output);
+    assert!(text.contains("bad.toml:5: pedal.lenght: ") && text.contains("did you mean length?"), "{text}");
+    assert!(text.contains("bad.toml:6: pedal.stab: 9 s is outside its range; give 0.02 s to 2 s"), "{text}");
+    assert!(text.contains("none.toml:1: the file cannot be read"), "{text}");
+}
+
+#[test]
+fn several_scenarios_are_written_to_a_folder_or_by_name() {
+    let folder = folder("several");
+    std::fs::create_dir(folder.join("to")).unwrap();
+    let output = call(&folder, &["run", "good.toml", "other.toml", "--trace", "to", "--findings", "to/{}-f.json"]);
+    assert_eq!(status(&output), 0, "{}", err(&output));
+    for name in ["good.csv", "other.csv", "good-f.json", "other-f.json"] {
+        assert!(folder.join("to").join(name).is_file(), "{name}");
+    }
+}
+
+#[test]
+fn a_file_that_cannot_be_written_is_told() {
+    let output = call(&folder("unwritable"), &["run", "good.toml", "--trace", "none/t.csv"]);
+    assert_eq!(status(&output), 1);
+    assert!(err(&output).contains("not saved"), "{}", err(&output));
+}
+
+/// Arguments, and words of the message.
+const WRONG: &[(&[&str], &str)] = &[
+    (&["run"], "run needs a scenario"),
+    (&["run", "good.toml", "--trce", "x"], "did you mean --trace?"),
+    (&["run", "good.toml", "--trace"], "--trace"),
+    (&["run", "good.toml", "--trace", "a", "--trace", "b"], "given twice"),
+    (&["run", "good.toml", "other.toml", "--trace", "t.csv"], "give a folder"),
+    (&["run", "good.toml", "good.toml", "--trace", "{}.csv"], "written twice"),
+    (&["run", "good.toml", "--trace", "x", "--findings", "./x"], "written twice"),
+    (&["run", "good.toml", "--trace", "./good.toml"], "would be overwritten"),
+    (&["run", "good.toml", "other.toml", "--trace", "{}.toml"], "would be overwritten"),
+    (&["run", "good.toml", "--findings", "nowhere/"], "create it first"),
+    (&["list", "more"], "nothing more"),
+    (&["rnu"], "did you mean run?"),
+    (&["good.toml", "--trace", "x"], "go with run"),
+];
+
+#[test]
+fn a_wrong_call_ends_with_status_2_before_anything_runs() {
+    let folder = folder("wrong");
+    for (arguments, words) in WRONG {
+        let output = call(&folder, arguments);
+        assert_eq!(status(&output), 2, "{arguments:?}");
+        assert!(err(&output).contains(words), "{arguments:?}: {}", err(&output));
+        assert_eq!(out(&output), "", "{arguments:?}");
+    }
+    assert_eq!(std::fs::read_to_string(folder.join("good.toml")).unwrap(), GOOD);
+    assert_eq!(std::fs::read_dir(&folder).unwrap().count(), 3);
+}
+
+#[cfg(not(feature = "window"))]
+#[test]
+fn a_build_without_its_window_says_so() {
+    let folder = folder("no_window");
+    for arguments in [&[][..], &["good.toml"], &["open", "good.toml"]] {
+        let output = call(&folder, arguments);
+        assert_eq!(status(&output), 2);
+        assert!(err(&output).contains("without its window"), "{}", err(&output));
+    }
+}
+
+#[test]
+fn a_reader_that_goes_away_is_no_error() {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_second-breath"))
+        .args(["run", "good.toml"])
+        .current_dir(folder("gone"))
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    drop(child.stdout.take());
+    let output = child.wait_with_output().unwrap();
+    assert_eq!((status(&output), err(&output)), (0, String::new()));
+}

@@ -1,0 +1,39 @@
+//! What several test files share.
+#![allow(dead_code)]
+
+use second_breath::bench::scenario::Scenario;
+use second_breath::families::FAMILIES;
+use second_breath::settings::Kind;
+
+/// A scenario with every setting somewhere in its range: in one case of eight at an end, else evenly, in the
+/// logarithm where the range spans decades.
+pub fn random_scenario(seed: u64) -> Scenario {
+    let mut random = fastrand::Rng::with_seed(seed);
+    let mut scenario = Scenario::fresh(&FAMILIES[random.usize(0..FAMILIES.len())]);
+    for place in scenario.places() {
+        let Some(setting) = scenario.setting(place) else { continue };
+        let value = match setting.kind {
+            Kind::Choice(words) => random.usize(0..words.len()) as f64,
+            Kind::Number { least, most, .. } => match random.u8(0..16) {
+                0 => least,
+                1 => most,
+                _ if least > 0.0 && most / least > 30.0 => least * (most / least).powf(random.f64()),
+                _ => least + (most - least) * random.f64(),
+            },
+        };
+        scenario.set(place, value).expect("inside its range");
+    }
+    scenario
+}
+
+/// A fresh scenario of a family.
+pub fn fresh(family: &str) -> Scenario {
+    Scenario::fresh(second_breath::families::entry(family).expect("a listed family"))
+}
+
+/// The scenario with `group.key` set, SI.
+pub fn with(mut scenario: Scenario, group: &str, key: &str, value: f64) -> Scenario {
+    let place = scenario.place(group, key).unwrap_or_else(|| panic!("{group}.{key} exists"));
+    scenario.set(place, value).expect("inside its range");
+    scenario
+}
