@@ -45,8 +45,9 @@ pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut
 /// What all drawings share, so that they have one scale: corners, and the smallest canvas of the last frame.
 struct Stage {
     bounds: (DVec2, DVec2),
-    /// Room for a drawing, around the middle of its canvas.
-    room: Vec2,
+    /// Room for a drawing on a canvas of that size whose corner lies at the origin.
+    room: Rect,
+    size: Vec2,
     count: usize,
 }
 
@@ -69,8 +70,8 @@ impl Stage {
         let font = TextStyle::Small.resolve(ui.style());
         let brush =
             Brush { painter: ui.painter(), palette: Palette::of(ui.visuals()), font, labels: preferences.labels };
-        let room = room(&brush, &shown, bounds, Rect::from_min_size(pos2(0.0, 0.0), size)).size();
-        Self { bounds, room, count: state.benches.len() }
+        let room = room(&brush, &shown, bounds, Rect::from_min_size(pos2(0.0, 0.0), size));
+        Self { bounds, room, size, count: state.benches.len() }
     }
 
     /// The first canvas of a frame replaces what the last frame left, the others may make it smaller.
@@ -83,7 +84,8 @@ impl Stage {
     }
 
     fn fit(&self, scene: &Scene, canvas: Rect) -> Fit {
-        fit(scene, self.bounds, Rect::from_center_size(canvas.center(), self.room))
+        let corner = canvas.center() - 0.5 * self.size;
+        fit(scene, self.bounds, self.room.translate(corner.to_vec2()))
     }
 }
 
@@ -125,7 +127,8 @@ fn bench(
     ui.painter().hline(cell.x_range(), cell.top() + 1.5, line);
     ui.add_space(5.0);
     header(ui, state, index, actions);
-    let room = cell.height() * 0.32;
+    // the drawing keeps half of its bench whatever the size of the text
+    let room = (cell.bottom() - ui.cursor().top() - cell.height() * 0.55).max(ui.text_style_height(&TextStyle::Body));
     egui::ScrollArea::vertical().id_salt("sentence").max_height(room).auto_shrink([false, true]).show(ui, |ui| {
         verdict_line(ui, bench, preferences);
     });
@@ -154,29 +157,38 @@ fn header(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
         let arrow = [tip + vec2(-5.0, -6.0), tip + vec2(5.0, -6.0), tip];
         ui.painter().add(egui::Shape::convex_polygon(arrow.to_vec(), palette.ink, Stroke::NONE));
         named(menu.response, &format!("Family of bench {}: {}", index + 1, entry.name)).on_hover_text(entry.summary);
-        if state.benches.len() > 1 {
-            let chosen = ui.selectable_label(index == state.selected, "Edit");
-            let name = format!("Edit bench {}", index + 1);
-            if named(chosen, &name).on_hover_text("The settings edit this bench").clicked() {
-                actions.push(Action::Select(index));
-            }
-        }
-        if state.benches.len() < MOST_BENCHES {
-            let copy = named(ui.button("Copy"), &format!("Copy bench {}", index + 1));
-            if copy.on_hover_text("Another bench with the same settings").clicked() {
-                actions.push(Action::CopyBench(index));
-            }
-        }
-        if state.benches.len() > 1 {
-            let remove = named(ui.button("Remove"), &format!("Remove bench {}", index + 1));
-            if remove.on_hover_text("Take this bench away; undo brings it back").clicked() {
-                actions.push(Action::RemoveBench(index));
-            }
+        if ui.max_rect().width() < size * 26.0 {
+            let more = ui.menu_button("…", |ui| bench_buttons(ui, state, index, actions));
+            named(more.response, &format!("Edit, copy or remove bench {}", index + 1));
+        } else {
+            bench_buttons(ui, state, index, actions);
         }
         if bench.waiting() {
             ui.label(RichText::new("running …").color(palette.accent));
         }
     });
+}
+
+fn bench_buttons(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
+    if state.benches.len() > 1 {
+        let chosen = ui.selectable_label(index == state.selected, "Edit");
+        let name = format!("Edit bench {}", index + 1);
+        if named(chosen, &name).on_hover_text("The settings edit this bench").clicked() {
+            actions.push(Action::Select(index));
+        }
+    }
+    if state.benches.len() < MOST_BENCHES {
+        let copy = named(ui.button("Copy"), &format!("Copy bench {}", index + 1));
+        if copy.on_hover_text("Another bench with the same settings").clicked() {
+            actions.push(Action::CopyBench(index));
+        }
+    }
+    if state.benches.len() > 1 {
+        let remove = named(ui.button("Remove"), &format!("Remove bench {}", index + 1));
+        if remove.on_hover_text("Take this bench away; undo brings it back").clicked() {
+            actions.push(Action::RemoveBench(index));
+        }
+    }
 }
 
 fn verdict_line(ui: &mut Ui, bench: &Bench, preferences: &Preferences) {
@@ -268,8 +280,8 @@ fn scale_bar(brush: &Brush<'_>, fit: &Fit, rect: Rect) {
     for x in [0.0, length] {
         brush.painter.line_segment([at + vec2(x, -3.0), at + vec2(x, 3.0)], stroke);
     }
-    let text = at + vec2(length * 0.5, -4.0);
-    brush.painter.text(text, egui::Align2::CENTER_BOTTOM, "20 mm", brush.font.clone(), brush.palette.weak);
+    let text = pos2(rect.right() - 4.0, at.y - 4.0);
+    brush.painter.text(text, egui::Align2::RIGHT_BOTTOM, "20 mm", brush.font.clone(), brush.palette.weak);
 }
 
 /// The drawing in words.

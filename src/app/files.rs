@@ -1,27 +1,11 @@
-//! Files: reading and writing scenarios, file dialogs on a thread of their own.
+//! Files: scenarios, traces, and file dialogs on a thread of their own.
 
 use super::actions::{Action, Purpose};
 use crate::bench::scenario::Scenario;
-use crate::bench::trace::{CHANNELS, Trace};
-use crate::families::FAMILIES;
-use std::path::{Path, PathBuf};
+use crate::bench::trace::Trace;
+use crate::content::{export, library, save, scenario_file};
+use std::path::Path;
 use std::sync::mpsc::{Receiver, Sender, channel};
-
-/// A scenario from the text of a file.
-///
-/// # Errors
-/// Every problem with file, line, key and how to mend it.
-pub fn parse(_text: &str, name: &str) -> Result<Scenario, String> {
-    Err(format!("{name}: scenario files cannot be read by this build; choose a family and set its values by hand"))
-}
-
-/// A scenario as the text of a file.
-///
-/// # Errors
-/// When it cannot be written.
-pub fn serialize(_scenario: &Scenario) -> Result<String, String> {
-    Err("scenario files cannot be written by this build; the bench stays as it is".to_owned())
-}
 
 /// A shipped example.
 pub struct Example {
@@ -33,65 +17,39 @@ pub struct Example {
 
 /// The shipped examples.
 pub fn examples() -> Vec<Example> {
-    FAMILIES
-        .iter()
-        .map(|entry| Example { title: entry.name.to_owned(), scenario: Ok(Scenario::fresh(entry)) })
+    library::shipped()
+        .into_iter()
+        .map(|shipped| {
+            let scenario = shipped.scenario().map_err(|problems| problems.to_string());
+            let title = scenario.as_ref().map_or(shipped.stem.to_owned(), |scenario| scenario.title.clone());
+            Example { title, scenario }
+        })
         .collect()
 }
-
-/// Largest file that is read, bytes: a scenario is a few kilobytes.
-const MOST_BYTES: u64 = 1 << 20;
 
 /// Read a scenario file.
 ///
 /// # Errors
 /// What is wrong, where, and how to mend it.
 pub fn read(path: &Path) -> Result<Scenario, String> {
-    let shown = path.display();
-    let fault = |error: std::io::Error| format!("{shown}: {error}; check the path and whether you may read it");
-    let size = std::fs::metadata(path).map_err(fault)?.len();
-    if size > MOST_BYTES {
-        return Err(format!("{shown}: {size} bytes is too large for a scenario; choose a scenario file"));
-    }
-    let text = std::fs::read_to_string(path).map_err(fault)?;
-    parse(&text, &shown.to_string())
+    library::load(path).map_err(|problems| problems.to_string())
 }
 
-/// Write a file in one piece: either the old content or the new is there, never half of it.
+/// Write a scenario file: either the old content or the new is there, never half of it.
 ///
 /// # Errors
 /// What is wrong, where, and how to mend it.
-pub fn write(path: &Path, text: &str) -> Result<(), String> {
-    let fault = |error: std::io::Error| {
-        format!("{}: {error}; nothing was changed there: choose another folder or name", path.display())
-    };
-    let mut beside = path.as_os_str().to_owned();
-    beside.push(".part");
-    let beside = PathBuf::from(beside);
-    std::fs::write(&beside, text).map_err(fault)?;
-    std::fs::rename(&beside, path).map_err(|error| {
-        // the old file is whole; what was written beside it is of no use
-        let _ = std::fs::remove_file(&beside);
-        fault(error)
-    })
+pub fn write(path: &Path, scenario: &Scenario) -> Result<(), String> {
+    save::save_atomically(path, &scenario_file::serialize(scenario)).map_err(|error| error.to_string())
 }
 
-/// A trace as a table in SI units.
+/// Write a trace as a table in SI units.
 ///
 /// # Errors
-/// When it cannot be written as one.
-pub fn trace_table(trace: &Trace) -> Result<String, String> {
-    let own = trace.own.iter().map(|channel| channel.id);
-    let mut text: String = CHANNELS.iter().map(|channel| channel.id).chain(own).collect::<Vec<_>>().join(",");
-    text.push('\n');
-    for sample in &trace.samples {
-        let own = sample.own.iter().take(trace.own.len()).copied();
-        let row: Vec<_> =
-            CHANNELS.iter().map(|channel| (channel.get)(sample)).chain(own).map(|value| value.to_string()).collect();
-        text.push_str(&row.join(","));
-        text.push('\n');
-    }
-    Ok(text)
+/// What is wrong, where, and how to mend it.
+pub fn write_trace(path: &Path, trace: &Trace) -> Result<(), String> {
+    let table = export::trace_csv(trace).map_err(|error| error.to_string())?;
+    save::save_atomically(path, &table).map_err(|error| error.to_string())
 }
 
 /// File dialogs that do not hold up the window.
@@ -155,7 +113,7 @@ mod tests {
     #[test]
     fn a_missing_file_is_named_in_its_error() {
         let error = read(Path::new("/no/such/place/wagon.toml")).expect_err("there is no such file");
-        assert!(error.contains("wagon.toml") && error.contains("check the path"));
+        assert!(error.contains("wagon.toml"));
     }
 
     #[test]

@@ -22,7 +22,7 @@ mod traces;
 pub mod worker;
 
 use actions::{Action, Purpose};
-use eframe::egui::{self, CentralPanel, Frame, Margin, Panel, RichText, ThemePreference, Ui};
+use eframe::egui::{self, CentralPanel, Frame, Margin, Panel, RichText, TextStyle, ThemePreference, Ui};
 use preferences::{Look, Preferences};
 use state::State;
 use std::path::{Path, PathBuf};
@@ -33,9 +33,6 @@ struct Notice {
     text: String,
     is_error: bool,
 }
-
-/// The question that the opening contrast asks.
-pub const QUESTION: &str = "One car, one stab of the pedal, two carburettors: why does the first lose its breath, and what does the second do about it?";
 
 /// The program's window.
 pub struct App {
@@ -114,7 +111,7 @@ impl App {
         let mut errors = Vec::new();
         for path in files {
             match files::read(path) {
-                Ok(scenario) => scenarios.push((scenario, Some(path.clone()))),
+                Ok(scenario) => scenarios.push((scenario, path.exists().then(|| path.clone()))),
                 Err(error) => errors.push(error),
             }
         }
@@ -239,8 +236,7 @@ impl App {
     }
 
     fn save(&mut self, path: &Path) {
-        let text = files::serialize(&self.state.bench().scenario);
-        match text.and_then(|text| files::write(path, &text)) {
+        match files::write(path, &self.state.bench().scenario) {
             Ok(()) => {
                 let selected = self.state.selected;
                 self.state.benches[selected].path = Some(path.to_owned());
@@ -255,7 +251,7 @@ impl App {
             self.fail("there is no run of the selected bench yet; mend its settings or wait for it".to_owned());
             return;
         };
-        match files::trace_table(&outcome.run.trace).and_then(|text| files::write(path, &text)) {
+        match files::write_trace(path, &outcome.run.trace) {
             Ok(()) => self.say(format!("The trace of {} was written to {}.", outcome.scenario.title, path.display())),
             Err(error) => self.fail(error),
         }
@@ -333,11 +329,25 @@ impl App {
         }
     }
 
+    /// What there is to find out on the benches as they stand.
+    fn question(&self) -> &'static str {
+        let ids: Vec<_> = self.state.benches.iter().map(|bench| bench.scenario.entry().id).collect();
+        match ids[..] {
+            ["bare_link", "twin_pump"] => {
+                "Same car, same stab of the pedal: why does one of them lose its breath, and what does the other do about it?"
+            }
+            [_] => "The pedal goes down: when does the second breath come, and what does the engine lose until then?",
+            _ => "The same stab of the pedal for each: whose second breath comes late, and what does that cost?",
+        }
+    }
+
     fn top(&mut self, ui: &mut Ui) {
         let examples: Vec<String> = self.examples.iter().map(|example| example.title.clone()).collect();
         toolbar::show(ui, &self.state, &self.preferences, &examples, &mut self.actions);
         self.messages(ui);
-        ui.label(RichText::new(QUESTION).text_style(egui::TextStyle::Heading));
+        // at large text sizes the drawing needs the room more than the question does
+        let style = if self.preferences.text_size > 1.4 { TextStyle::Body } else { TextStyle::Heading };
+        ui.label(RichText::new(self.question()).family(theme::bold()).size(style.resolve(ui.style()).size));
     }
 
     fn side(&mut self, ui: &mut Ui) {
@@ -365,7 +375,7 @@ impl App {
         let (width, height) = (ui.available_width(), ui.available_height());
         Panel::top("top").frame(frame).show(ui, |ui| self.top(ui));
         let mut open = self.preferences.settings_open;
-        let side = (300.0 * self.preferences.text_size.sqrt()).min(width * 0.38);
+        let side = (300.0 * self.preferences.text_size.sqrt()).min(width * 0.34);
         Panel::right("side")
             .frame(Frame::new().fill(fill))
             .resizable(true)
@@ -376,7 +386,7 @@ impl App {
         Panel::bottom("time")
             .frame(frame)
             .resizable(true)
-            .default_size(height * 0.30)
+            .default_size(height * 0.31)
             .size_range(90.0..=(height * 0.6).max(91.0))
             .show(ui, |ui| timeline::show(ui, &self.state, &self.preferences, &mut self.actions));
         CentralPanel::no_frame().frame(frame).show(ui, |ui| {

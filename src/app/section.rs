@@ -50,17 +50,20 @@ pub fn room(brush: &Brush<'_>, scenes: &[&Scene], bounds: (DVec2, DVec2), canvas
     let mut room = canvas.shrink(MARGIN);
     // names stand beside the drawing: making room for them moves them inwards, so this settles quickly
     for _ in 0..6 {
-        let mut aside = 0.0_f32;
+        let (mut left, mut right) = (0.0_f32, 0.0_f32);
         for scene in scenes {
             let fit = fit(scene, bounds, room);
             for (rect, _) in brush.places(scene, &fit, canvas) {
-                aside = aside.max(canvas.left() - rect.left()).max(rect.right() - canvas.right());
+                left = left.max(canvas.left() + 3.0 - rect.left());
+                right = right.max(rect.right() + 3.0 - canvas.right());
             }
         }
-        if aside < 1.0 {
+        if left.max(right) < 1.0 {
             break;
         }
-        room = room.shrink2(vec2((0.6 * aside).min(room.width() * 0.2), 0.0));
+        let most = room.width() * 0.2;
+        room.min.x += (0.7 * left).min(most);
+        room.max.x -= (0.7 * right).min(most);
     }
     room
 }
@@ -165,6 +168,9 @@ impl Brush<'_> {
     /// What the tints and streaks mean, in the lower left corner.
     pub fn legend(&self, scene: &Scene, canvas: Rect, units: crate::units::UnitSystem) {
         let row = self.font.size * 1.25;
+        if canvas.height() < row * 11.0 {
+            return;
+        }
         let mut top = canvas.bottom() - 4.0 - row;
         if !scene.streams.is_empty() {
             let line = format!("air at 1/{:.0} of its speed", 1.0 / super::flow::AIR_SCALE);

@@ -67,14 +67,20 @@ fn head(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
     let which = format!("Settings of bench {} ({})", state.selected + 1, MARKER_NAMES[state.selected % 4]);
     ui.label(RichText::new(which).strong());
     let mut title = bench.scenario.title.clone();
-    let field = TextEdit::singleline(&mut title).hint_text("Title of this scenario").desired_width(f32::INFINITY);
+    let field = TextEdit::singleline(&mut title)
+        .hint_text("Title of this scenario")
+        .align(egui::Align2::LEFT_CENTER)
+        .desired_width(f32::INFINITY);
     if named(ui.add(field), "Title of this scenario").changed() {
         actions.push(Action::Rename(title));
     }
     ui.horizontal(|ui| {
         let mut filter = state.filter.clone();
         let width = (ui.available_width() - if filter.is_empty() { 0.0 } else { 62.0 }).max(40.0);
-        let field = TextEdit::singleline(&mut filter).hint_text("Find a setting").desired_width(width);
+        let field = TextEdit::singleline(&mut filter)
+            .hint_text("Find a setting")
+            .align(egui::Align2::LEFT_CENTER)
+            .desired_width(width);
         if named(ui.add(field), "Find a setting").changed() {
             actions.push(Action::Filter(filter));
         }
