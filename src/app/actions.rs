@@ -71,6 +71,8 @@ pub enum Action {
     Example(usize),
     /// The opening contrast again.
     Opening,
+    /// The benches as they stood when the window was last closed.
+    LastSession,
     /// Other preferences.
     Prefer(Box<Preferences>),
     /// Show or hide the keys.

@@ -35,6 +35,24 @@ pub fn read(path: &Path) -> Result<Scenario, String> {
     library::load(path).map_err(|problems| problems.to_string())
 }
 
+/// Scenarios as texts, to be kept until the next session.
+pub fn keep(scenarios: &[&Scenario]) -> Vec<String> {
+    scenarios.iter().map(|scenario| scenario_file::serialize(scenario)).collect()
+}
+
+/// Scenarios from kept texts; those that this version cannot read are named.
+pub fn kept(texts: &[String]) -> (Vec<Scenario>, Vec<String>) {
+    let mut scenarios = Vec::new();
+    let mut errors = Vec::new();
+    for (index, text) in texts.iter().enumerate() {
+        match scenario_file::parse(text, &format!("bench {} of the last session", index + 1)) {
+            Ok(scenario) => scenarios.push(scenario),
+            Err(problems) => errors.push(problems.to_string()),
+        }
+    }
+    (scenarios, errors)
+}
+
 /// Write a scenario file: either the old content or the new is there, never half of it.
 ///
 /// # Errors

@@ -9,20 +9,24 @@ pub mod files;
 mod findings_panel;
 mod flow;
 mod hatch;
+mod history;
 mod keys;
+mod layout;
 mod paint;
 pub mod preferences;
 mod section;
 mod settings_panel;
 pub mod state;
 pub mod theme;
+mod time_axis;
 mod timeline;
 mod toolbar;
+mod trace_view;
 mod traces;
 pub mod worker;
 
 use actions::{Action, Purpose};
-use eframe::egui::{self, CentralPanel, Frame, Margin, Panel, RichText, TextStyle, ThemePreference, Ui};
+use eframe::egui::{self, ThemePreference, Ui};
 use preferences::{Look, Preferences};
 use state::State;
 use std::path::{Path, PathBuf};
@@ -48,10 +52,12 @@ pub struct App {
     notice: Option<Notice>,
     help_open: bool,
     applied: Option<Preferences>,
+    last_session: Vec<String>,
     still_since: f64,
 }
 
 const STORAGE_KEY: &str = "preferences";
+const BENCHES_KEY: &str = "benches";
 
 /// Open the window with these scenario files, or with the opening contrast.
 ///
@@ -67,7 +73,9 @@ pub fn open(files: Vec<PathBuf>) -> Result<(), String> {
     let options = eframe::NativeOptions { viewport, system_font_fallback: false, ..Default::default() };
     let create = move |creation: &eframe::CreationContext<'_>| {
         let stored = creation.storage.and_then(|storage| eframe::get_value(storage, STORAGE_KEY));
-        let app = App::new(&creation.egui_ctx, stored.unwrap_or_default(), &files);
+        let mut app = App::new(&creation.egui_ctx, stored.unwrap_or_default(), &files);
+        let benches = creation.storage.and_then(|storage| eframe::get_value(storage, BENCHES_KEY));
+        app.last_session = benches.unwrap_or_default();
         Ok(Box::new(app) as Box<dyn eframe::App>)
     };
     eframe::run_native("Second Breath", options, Box::new(create)).map_err(|error| {
@@ -97,6 +105,7 @@ impl App {
             notice: None,
             help_open: false,
             applied: None,
+            last_session: Vec::new(),
             still_since: 0.0,
         };
         app.state.playing = !app.preferences.reduced_motion;
@@ -200,6 +209,13 @@ impl App {
                 let opening = State::opening();
                 state.load_all(opening.benches.into_iter().map(|bench| (bench.scenario, None)).collect());
             }
+            Action::LastSession => {
+                let (scenarios, errors) = files::kept(&self.last_session);
+                state.load_all(scenarios.into_iter().map(|scenario| (scenario, None)).collect());
+                if !errors.is_empty() {
+                    self.fail(errors.join("\n"));
+                }
+            }
             Action::Prefer(preferences) => self.preferences = preferences.mended(),
             Action::ToggleHelp => self.help_open = !self.help_open,
             Action::Dismiss => self.notice = None,
@@ -298,107 +314,6 @@ impl App {
             ctx.request_repaint();
         }
     }
-
-    fn messages(&mut self, ui: &mut Ui) {
-        let palette = theme::Palette::of(ui.visuals());
-        if let Some(notice) = &self.notice {
-            ui.horizontal_wrapped(|ui| {
-                let colour = if notice.is_error { palette.error } else { palette.ink };
-                ui.label(RichText::new(&notice.text).color(colour));
-                if paint::named(ui.small_button("Dismiss"), "Dismiss the message").clicked() {
-                    self.actions.push(Action::Dismiss);
-                }
-            });
-        }
-        let Some((purpose, path)) = &mut self.asking else { return };
-        let purpose = *purpose;
-        let mut done = false;
-        ui.horizontal_wrapped(|ui| {
-            ui.label(purpose.title());
-            let field = egui::TextEdit::singleline(path).hint_text("Path of the file").desired_width(320.0);
-            let field = paint::named(ui.add(field), "Path of the file");
-            let entered = field.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
-            if (ui.button("Do it").clicked() || entered) && !path.trim().is_empty() {
-                self.actions.push(purpose.act(PathBuf::from(path.trim())));
-                done = true;
-            }
-            done |= ui.button("Leave it").clicked();
-        });
-        if done {
-            self.asking = None;
-        }
-    }
-
-    /// What there is to find out on the benches as they stand.
-    fn question(&self) -> &'static str {
-        let ids: Vec<_> = self.state.benches.iter().map(|bench| bench.scenario.entry().id).collect();
-        match ids[..] {
-            ["bare_link", "twin_pump"] => {
-                "Same car, same stab of the pedal: why does one of them lose its breath, and what does the other do about it?"
-            }
-            [_] => "The pedal goes down: when does the second breath come, and what does the engine lose until then?",
-            _ => "The same stab of the pedal for each: whose second breath comes late, and what does that cost?",
-        }
-    }
-
-    fn top(&mut self, ui: &mut Ui) {
-        let examples: Vec<String> = self.examples.iter().map(|example| example.title.clone()).collect();
-        toolbar::show(ui, &self.state, &self.preferences, &examples, &mut self.actions);
-        self.messages(ui);
-        // at large text sizes the drawing needs the room more than the question does
-        let style = if self.preferences.text_size > 1.4 { TextStyle::Body } else { TextStyle::Heading };
-        ui.label(RichText::new(self.question()).family(theme::bold()).size(style.resolve(ui.style()).size));
-    }
-
-    fn side(&mut self, ui: &mut Ui) {
-        let margin = Frame::new().inner_margin(Margin { left: 8, right: 6, top: 6, bottom: 4 });
-        let height = ui.available_height();
-        Panel::bottom("findings")
-            .resizable(true)
-            .default_size(height * 0.4)
-            .size_range(60.0..=(height * 0.75).max(61.0))
-            .frame(margin)
-            .show(ui, |ui| findings_panel::show(ui, &self.state, self.preferences.units));
-        CentralPanel::no_frame().frame(margin).show(ui, |ui| {
-            settings_panel::show(ui, &self.state, self.preferences.units, &mut self.actions);
-        });
-    }
-}
-
-impl App {
-    /// One frame: first what has happened, then the drawing.
-    pub fn show(&mut self, ui: &mut Ui) {
-        let ctx = ui.ctx().clone();
-        self.advance(&ctx);
-        let fill = ui.visuals().panel_fill;
-        let frame = Frame::new().fill(fill).inner_margin(Margin::symmetric(10, 5));
-        let (width, height) = (ui.available_width(), ui.available_height());
-        Panel::top("top").frame(frame).show(ui, |ui| self.top(ui));
-        let mut open = self.preferences.settings_open;
-        let side = (300.0 * self.preferences.text_size.sqrt()).min(width * 0.34);
-        Panel::right("side")
-            .frame(Frame::new().fill(fill))
-            .resizable(true)
-            .default_size(side)
-            .size_range(180.0..=(width * 0.5).max(181.0))
-            .show_collapsible(ui, &mut open, |ui| self.side(ui));
-        self.preferences.settings_open = open;
-        Panel::bottom("time")
-            .frame(frame)
-            .resizable(true)
-            .default_size(height * 0.31)
-            .size_range(90.0..=(height * 0.6).max(91.0))
-            .show(ui, |ui| timeline::show(ui, &self.state, &self.preferences, &mut self.actions));
-        CentralPanel::no_frame().frame(frame).show(ui, |ui| {
-            bench_view::show(ui, &self.state, &self.preferences, &mut self.actions);
-        });
-        if self.help_open {
-            self.help_open = toolbar::help(&ctx);
-        }
-        if !self.actions.is_empty() {
-            ctx.request_repaint();
-        }
-    }
 }
 
 impl eframe::App for App {
@@ -408,5 +323,10 @@ impl eframe::App for App {
 
     fn save(&mut self, storage: &mut dyn eframe::Storage) {
         eframe::set_value(storage, STORAGE_KEY, &self.preferences);
+        // an untouched opening contrast is no reason to forget what was worked on before
+        if self.state.history().0 {
+            let scenarios: Vec<_> = self.state.benches.iter().map(|bench| &bench.scenario).collect();
+            eframe::set_value(storage, BENCHES_KEY, &files::keep(&scenarios));
+        }
     }
 }

@@ -1,5 +1,6 @@
 //! What the window shows: benches, cursor, choice; nothing here paints.
 
+use super::history::Snapshot;
 use super::worker::{Answer, BenchId, Capacity, Outcome, Reply};
 use crate::bench::events::EventKind;
 use crate::bench::scenario::{GROUPS, Place, Scenario};
@@ -37,6 +38,11 @@ pub struct Bench {
 }
 
 impl Bench {
+    /// A bench that has not been run.
+    pub(super) fn new(id: BenchId, scenario: Scenario, path: Option<PathBuf>) -> Self {
+        Self { id, scenario, path, outcome: None, capacity: None, error: None, revision: 0, answered: 0 }
+    }
+
     /// Whether the shown run is older than the settings.
     pub fn waiting(&self) -> bool {
         self.answered < self.revision
@@ -52,13 +58,6 @@ pub struct Refusal {
     pub place: Place,
     /// What was wrong and what would be accepted.
     pub text: String,
-}
-
-/// What can be undone: every bench's settings and where it is kept.
-#[derive(Debug, Clone)]
-struct Snapshot {
-    benches: Vec<(BenchId, Scenario, Option<PathBuf>)>,
-    selected: usize,
 }
 
 /// Everything that the window shows.
@@ -81,15 +80,14 @@ pub struct State {
     pub filter: String,
     /// Benches that must be run anew.
     pub stale: Vec<BenchId>,
-    undo: Vec<Snapshot>,
-    redo: Vec<Snapshot>,
-    last_edit: Option<(BenchId, Place)>,
+    pub(super) undo: Vec<Snapshot>,
+    pub(super) redo: Vec<Snapshot>,
+    pub(super) last_edit: Option<(BenchId, Place)>,
     next_id: BenchId,
 }
 
 /// View at the start: the stab and the second after it.
 const FIRST_VIEW_S: (f64, f64) = (0.15, 1.25);
-const LONGEST_HISTORY: usize = 200;
 
 impl State {
     /// The opening contrast: the same car with a bare link and with twin pumps.
@@ -119,16 +117,7 @@ impl State {
     fn push(&mut self, scenario: Scenario, path: Option<PathBuf>) {
         let id = self.next_id;
         self.next_id += 1;
-        self.benches.push(Bench {
-            id,
-            scenario,
-            path,
-            outcome: None,
-            capacity: None,
-            error: None,
-            revision: 0,
-            answered: 0,
-        });
+        self.benches.push(Bench::new(id, scenario, path));
         self.touch(self.benches.len() - 1);
     }
 
@@ -138,84 +127,12 @@ impl State {
     }
 
     /// Note that a bench's run is out of date.
-    fn touch(&mut self, index: usize) {
+    pub(super) fn touch(&mut self, index: usize) {
         let bench = &mut self.benches[index];
         bench.revision += 1;
         if !self.stale.contains(&bench.id) {
             self.stale.push(bench.id);
         }
-    }
-
-    fn snapshot(&self) -> Snapshot {
-        Snapshot {
-            benches: self.benches.iter().map(|b| (b.id, b.scenario.clone(), b.path.clone())).collect(),
-            selected: self.selected,
-        }
-    }
-
-    /// Remember the present for undo; a run of changes of one field is one step.
-    fn remember(&mut self, edit: Option<(BenchId, Place)>) {
-        if edit.is_none() || self.last_edit != edit {
-            self.undo.push(self.snapshot());
-            if self.undo.len() > LONGEST_HISTORY {
-                self.undo.remove(0);
-            }
-        }
-        self.redo.clear();
-        self.last_edit = edit;
-    }
-
-    /// The next change of a field starts a step of its own.
-    pub fn end_of_gesture(&mut self) {
-        self.last_edit = None;
-    }
-
-    /// Whether there is something to undo, and to redo.
-    pub fn history(&self) -> (bool, bool) {
-        (!self.undo.is_empty(), !self.redo.is_empty())
-    }
-
-    /// Take back the last change.
-    pub fn undo(&mut self) {
-        if let Some(snapshot) = self.undo.pop() {
-            self.redo.push(self.snapshot());
-            self.restore(snapshot);
-        }
-    }
-
-    /// Make the change again.
-    pub fn redo(&mut self) {
-        if let Some(snapshot) = self.redo.pop() {
-            self.undo.push(self.snapshot());
-            self.restore(snapshot);
-        }
-    }
-
-    fn restore(&mut self, snapshot: Snapshot) {
-        let before = std::mem::take(&mut self.benches);
-        for (id, scenario, path) in snapshot.benches {
-            let known = before.iter().find(|bench| bench.id == id).cloned();
-            let same = known.as_ref().is_some_and(|bench| same_settings(&bench.scenario, &scenario));
-            let mut bench = known.unwrap_or(Bench {
-                id,
-                scenario: scenario.clone(),
-                path: None,
-                outcome: None,
-                capacity: None,
-                error: None,
-                revision: 0,
-                answered: 0,
-            });
-            bench.scenario = scenario;
-            bench.path = path;
-            self.benches.push(bench);
-            if !same {
-                self.touch(self.benches.len() - 1);
-            }
-        }
-        self.selected = snapshot.selected.min(self.benches.len() - 1);
-        self.refusal = None;
-        self.last_edit = None;
     }
 
     /// Change a bench's family.
@@ -419,10 +336,6 @@ pub fn shown(scenario: &Scenario, place: Place, value: f64, units: UnitSystem) -
         Some(Kind::Choice(words)) => words.get(value as usize).map_or("–", |word| word.label).to_owned(),
         None => "–".to_owned(),
     }
-}
-
-fn same_settings(a: &Scenario, b: &Scenario) -> bool {
-    a.entry().id == b.entry().id && a.places().into_iter().all(|place| a.value(place) == b.value(place))
 }
 
 /// In which settings other benches differ from the first: label and each bench's value.

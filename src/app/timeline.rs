@@ -1,17 +1,16 @@
 //! The time axis: flags of the events, small stacked traces, one cursor for all.
 
 use super::actions::Action;
-use super::paint::{MARKER_NAMES, Series, canvas, fitted_text, focus_ring, named};
+use super::paint::{Series, canvas, fitted_text, focus_ring, named};
 use super::preferences::Preferences;
 use super::state::{SPEEDS, State};
 use super::theme::Palette;
+use super::time_axis::{Axis, ticks};
+use super::trace_view::{Look, trace};
 use super::traces::{self, TracePanel};
 use crate::bench::events::{Event, EventKind};
-use crate::units::{Quantity, UnitSystem};
 use eframe::egui::accesskit::Role;
-use eframe::egui::{
-    self, Align2, FontId, Painter, Pos2, Rect, Response, RichText, Sense, Shape, Stroke, TextStyle, Ui, pos2, vec2,
-};
+use eframe::egui::{self, Align2, FontId, Painter, Rect, RichText, Sense, Shape, Stroke, TextStyle, Ui, pos2, vec2};
 
 /// Everything under the drawings.
 pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut Vec<Action>) {
@@ -26,13 +25,19 @@ pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut
         return;
     }
     let small = ui.text_style_height(&TextStyle::Small);
+    let look = Look {
+        axis: &axis,
+        palette: Palette::of(ui.visuals()),
+        font: TextStyle::Small.resolve(ui.style()),
+        units: preferences.units,
+    };
     let room = ui.available_height() - small - 8.0;
     let wanted: f32 = panels.iter().map(|panel| weight(panel) + 0.14).sum();
     let row = (room / wanted).clamp(small * 0.8, small * 2.6);
     egui::ScrollArea::vertical().id_salt("traces").max_height(room).auto_shrink([false, true]).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 2.0;
         for panel in &panels {
-            trace(ui, state, panel, &axis, row * weight(panel), preferences.units, actions);
+            trace(ui, state, panel, &look, row * weight(panel), actions);
         }
     });
     ticks(ui, &axis);
@@ -118,62 +123,6 @@ fn trace_menu(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &m
     });
 }
 
-/// Time ↔ place on the screen.
-struct Axis {
-    left: f32,
-    right: f32,
-    view: (f64, f64),
-    cursor: f64,
-}
-
-impl Axis {
-    fn new(ui: &Ui, state: &State) -> Self {
-        let area = ui.available_rect_before_wrap();
-        let gutter = (ui.text_style_height(&TextStyle::Small) * 19.0).min(area.width() * 0.42);
-        Self { left: area.left() + gutter, right: area.right() - 14.0, view: state.view_s, cursor: state.cursor_s }
-    }
-
-    fn x(&self, time: f64) -> f32 {
-        let share = (time - self.view.0) / (self.view.1 - self.view.0);
-        self.left + share as f32 * (self.right - self.left)
-    }
-
-    fn time(&self, x: f32) -> f64 {
-        let share = f64::from((x - self.left) / (self.right - self.left).max(1.0));
-        self.view.0 + share * (self.view.1 - self.view.0)
-    }
-
-    fn shows(&self, time: f64) -> bool {
-        (self.view.0..=self.view.1).contains(&time)
-    }
-
-    fn cursor_line(&self, painter: &Painter, rect: Rect, palette: &Palette) {
-        if self.shows(self.cursor) {
-            painter.vline(self.x(self.cursor), rect.y_range(), Stroke::new(1.5, palette.accent));
-        }
-    }
-
-    /// Scrub by click and drag, zoom by wheel and pinch, move by keys.
-    fn interact(&self, ui: &Ui, response: &Response, actions: &mut Vec<Action>) {
-        if let Some(at) = response.interact_pointer_pos()
-            && (response.clicked() || response.dragged())
-        {
-            actions.push(Action::Seek(self.time(at.x.clamp(self.left, self.right))));
-        }
-        if let Some(at) = response.hover_pos().filter(|at| at.x >= self.left) {
-            let (wheel, pinch) = ui.input(|input| (input.smooth_scroll_delta, input.zoom_delta()));
-            let factor = f64::from(pinch) * f64::from(wheel.y * 0.004).exp();
-            if (factor - 1.0).abs() > 1e-4 {
-                actions.push(Action::Zoom(self.time(at.x), factor));
-                ui.input_mut(|input| input.smooth_scroll_delta.y = 0.0);
-            }
-            if wheel.x.abs() > 0.1 {
-                actions.push(Action::Pan(self.time(at.x - wheel.x) - self.time(at.x)));
-            }
-        }
-    }
-}
-
 /// One row of named flags for each bench; a name that finds no room waits under the pointer.
 fn flags(ui: &mut Ui, state: &State, axis: &Axis, actions: &mut Vec<Action>) {
     let palette = Palette::of(ui.visuals());
@@ -243,184 +192,5 @@ fn flag_names(painter: &Painter, axis: &Axis, shown: &[&Event], rect: Rect, font
         let place = Rect::from_min_size(pos2(left, rect.center().y - 0.5 * text.size().y), text.size());
         painter.rect_filled(place, 0.0, palette.paper);
         painter.galley(place.min, text, palette.ink);
-    }
-}
-
-fn trace(
-    ui: &mut Ui,
-    state: &State,
-    panel: &TracePanel,
-    axis: &Axis,
-    height: f32,
-    units: UnitSystem,
-    actions: &mut Vec<Action>,
-) {
-    let palette = Palette::of(ui.visuals());
-    let font = TextStyle::Small.resolve(ui.style());
-    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::click_and_drag());
-    if !ui.is_rect_visible(rect) {
-        return;
-    }
-    let plot = Rect::from_min_max(pos2(axis.left, rect.top()), pos2(axis.right, rect.bottom()));
-    let (least, most) = traces::range(panel, &state.benches);
-    let y = |value: f64| {
-        let share = ((value - least) / (most - least)).clamp(-0.02, 1.02) as f32;
-        plot.bottom() - 2.0 - share * (plot.height() - 4.0)
-    };
-    let painter = ui.painter_at(rect);
-    painter.rect_filled(plot, 0.0, palette.sheet);
-    limits(&painter, panel, plot, &y, palette, &font);
-    if least < 0.0 && most > 0.0 {
-        painter.hline(plot.x_range(), y(0.0), Stroke::new(0.7, palette.hair));
-    }
-    let clipped = ui.painter_at(plot.intersect(ui.clip_rect()));
-    for (index, bench) in state.benches.iter().enumerate() {
-        let Some(outcome) = &bench.outcome else { continue };
-        let series = Series::of(palette, index);
-        let shade = if bench.waiting() { 0.55 } else { 1.0 };
-        for (rank, curve) in panel.curves.iter().enumerate().rev() {
-            let points: Vec<Pos2> = outcome
-                .run
-                .trace
-                .samples
-                .iter()
-                .filter(|s| s.time_s >= axis.view.0 - 0.01 && s.time_s <= axis.view.1 + 0.01)
-                .filter_map(|s| Some(pos2(axis.x(s.time_s), y(curve.value(bench, s)?))))
-                .collect();
-            let faded = Series { colour: series.colour.gamma_multiply(shade * [1.0, 0.7, 0.5][rank.min(2)]), ..series };
-            faded.line(&clipped, points, [1.9, 1.1, 0.9][rank.min(2)]);
-        }
-        if axis.shows(state.cursor_s)
-            && let Some(value) = panel.curves[0].value(bench, &outcome.run.trace.at(state.cursor_s))
-        {
-            series.marker(&clipped, pos2(axis.x(state.cursor_s), y(value)), 3.6, palette.paper);
-        }
-    }
-    axis.cursor_line(&painter, plot, palette);
-    let spoken = gutter(&painter, state, panel, rect, axis, units, &font, palette);
-    scale_ends(&painter, panel, plot, (least, most), units, &font, palette);
-    focus_ring(&painter, &response, palette);
-    canvas(ui, &response, Role::Canvas, &spoken);
-    axis.interact(ui, &response, actions);
-}
-
-fn limits(painter: &Painter, panel: &TracePanel, plot: Rect, y: &dyn Fn(f64) -> f32, palette: &Palette, font: &FontId) {
-    let Some([(low, low_word), (high, high_word)]) = panel.limits else { return };
-    let bands = [
-        (Rect::from_min_max(pos2(plot.left(), y(low)), plot.max), low_word, Align2::RIGHT_BOTTOM, palette.fuel),
-        (Rect::from_min_max(plot.min, pos2(plot.right(), y(high))), high_word, Align2::RIGHT_TOP, palette.heat),
-    ];
-    for (band, word, align, colour) in bands {
-        painter.rect_filled(band, 0.0, colour.gamma_multiply(0.12));
-        let edge = if align == Align2::RIGHT_TOP { band.bottom() } else { band.top() };
-        painter.extend(Shape::dashed_line(
-            &[pos2(band.left(), edge), pos2(band.right(), edge)],
-            Stroke::new(0.8, colour),
-            3.0,
-            3.0,
-        ));
-        if band.height() > font.size * 0.8 {
-            fitted_text(painter, band.shrink2(vec2(4.0, 1.0)), align, word, font.clone(), colour);
-        }
-    }
-}
-
-/// Name and values at the cursor; what stands there is also what is read out.
-#[expect(clippy::too_many_arguments)]
-fn gutter(
-    painter: &Painter,
-    state: &State,
-    panel: &TracePanel,
-    rect: Rect,
-    axis: &Axis,
-    units: UnitSystem,
-    font: &FontId,
-    palette: &Palette,
-) -> String {
-    let mut spoken = format!("{} at {:.3} s", panel.title, state.cursor_s);
-    let row = font.size * 1.22;
-    let place = |line: usize| {
-        let top = rect.top() + line as f32 * row;
-        Rect::from_min_max(pos2(rect.left() + 2.0, top), pos2(axis.left - 6.0, top + row))
-    };
-    for (rank, curve) in panel.curves.iter().enumerate() {
-        let line = place(rank);
-        let fits = line.bottom() <= rect.bottom() + 2.0;
-        let mut right = line.right();
-        for (index, bench) in state.benches.iter().enumerate().rev() {
-            let Some(outcome) = &bench.outcome else { continue };
-            let value = curve.value(bench, &outcome.run.trace.at(state.cursor_s));
-            let text = value.map_or("–".to_owned(), |value| curve.quantity.show(value, units));
-            spoken.push_str(&format!("; {}, {}: {text}", curve.label, MARKER_NAMES[index % 4]));
-            if fits {
-                let slot = Rect::from_min_max(pos2(line.left(), line.top()), pos2(right, line.bottom()));
-                let width = fitted_text(painter, slot, Align2::RIGHT_CENTER, &text, font.clone(), palette.ink);
-                let column = (font.size * 5.1).max(width + 17.0);
-                Series::of(palette, index).marker(
-                    painter,
-                    pos2(right - column + 8.0, line.center().y),
-                    3.0,
-                    palette.ink,
-                );
-                right -= column;
-            }
-        }
-        if fits {
-            let name = Rect::from_min_max(line.min, pos2(right - 2.0, line.bottom()));
-            let (face, colour) = if rank == 0 {
-                (FontId::new(font.size, super::theme::bold()), palette.ink)
-            } else {
-                (font.clone(), palette.weak)
-            };
-            fitted_text(painter, name, Align2::LEFT_CENTER, curve.label, face, colour);
-        }
-    }
-    spoken
-}
-
-fn scale_ends(
-    painter: &Painter,
-    panel: &TracePanel,
-    plot: Rect,
-    (least, most): (f64, f64),
-    units: UnitSystem,
-    font: &FontId,
-    palette: &Palette,
-) {
-    if plot.height() < font.size * 2.9 {
-        return;
-    }
-    let quantity: Quantity = panel.curves[0].quantity;
-    let small = FontId::new(font.size * 0.92, font.family.clone());
-    let room = plot.shrink2(vec2(3.0, 0.0));
-    fitted_text(painter, room, Align2::LEFT_TOP, &quantity.show(most, units), small.clone(), palette.weak);
-    fitted_text(painter, room, Align2::LEFT_BOTTOM, &quantity.show(least, units), small, palette.weak);
-}
-
-fn ticks(ui: &mut Ui, axis: &Axis) {
-    let palette = Palette::of(ui.visuals());
-    let font = TextStyle::Small.resolve(ui.style());
-    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), font.size * 1.3), Sense::hover());
-    let painter = ui.painter_at(rect);
-    let width = axis.view.1 - axis.view.0;
-    let room = f64::from((axis.right - axis.left) / (font.size * 6.0)).max(1.0);
-    let step = [0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0]
-        .into_iter()
-        .find(|step| width / step <= room)
-        .unwrap_or(5.0);
-    let first = (axis.view.0 / step).ceil() as i64;
-    let last = (axis.view.1 / step).floor() as i64;
-    for tick in first..=last.min(first + 100) {
-        let time = tick as f64 * step;
-        let x = axis.x(time);
-        painter.vline(x, egui::Rangef::new(rect.top(), rect.top() + 3.0), Stroke::new(1.0, palette.weak));
-        let decimals = if step < 0.01 { 3 } else { usize::from(step < 1.0) + usize::from(step < 0.1) };
-        painter.text(
-            pos2(x, rect.top() + 3.0),
-            Align2::CENTER_TOP,
-            format!("{time:.decimals$} s"),
-            font.clone(),
-            palette.weak,
-        );
     }
 }

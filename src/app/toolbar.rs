@@ -8,9 +8,16 @@ use crate::units::UnitSystem;
 use eframe::egui::{self, Button, RichText, Slider, Ui};
 
 /// The menus.
-pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, examples: &[String], actions: &mut Vec<Action>) {
+pub fn show(
+    ui: &mut Ui,
+    state: &State,
+    preferences: &Preferences,
+    examples: &[String],
+    can_resume: bool,
+    actions: &mut Vec<Action>,
+) {
     ui.horizontal_wrapped(|ui| {
-        ui.menu_button("File", |ui| file_menu(ui, actions));
+        ui.menu_button("File", |ui| file_menu(ui, can_resume, actions));
         ui.menu_button("Examples", |ui| example_menu(ui, examples, actions));
         ui.menu_button("View", |ui| view_menu(ui, preferences, actions));
         let (undo, redo) = state.history();
@@ -52,7 +59,10 @@ fn prefer(preferences: &Preferences, actions: &mut Vec<Action>, change: impl FnO
     actions.push(Action::Prefer(Box::new(changed)));
 }
 
-fn file_menu(ui: &mut Ui, actions: &mut Vec<Action>) {
+fn file_menu(ui: &mut Ui, can_resume: bool, actions: &mut Vec<Action>) {
+    if ui.add_enabled(can_resume, Button::new("Benches of the last session")).clicked() {
+        actions.push(Action::LastSession);
+    }
     for (label, action) in [
         ("Open …  Ctrl+O", Action::Open),
         ("Open by path …", Action::AskPath(Purpose::Open)),

@@ -1,0 +1,101 @@
+//! Time ↔ place on the screen, for flags, traces and ticks alike.
+
+use super::actions::Action;
+use super::state::State;
+use super::theme::Palette;
+use eframe::egui::{self, Align2, Painter, Rect, Response, Sense, Stroke, TextStyle, Ui, pos2, vec2};
+
+/// Time ↔ place on the screen.
+pub struct Axis {
+    /// Left end of the axis.
+    pub left: f32,
+    /// Right end of the axis.
+    pub right: f32,
+    /// Times at the ends, s.
+    pub view: (f64, f64),
+    cursor: f64,
+}
+
+impl Axis {
+    /// The axis beside its gutter, which grows with the benches.
+    pub fn new(ui: &Ui, state: &State) -> Self {
+        let area = ui.available_rect_before_wrap();
+        let font = ui.text_style_height(&TextStyle::Small);
+        let columns = state.benches.len().max(2) as f32;
+        let gutter = (font * (9.0 + 5.0 * columns)).min(area.width() * 0.44);
+        Self { left: area.left() + gutter, right: area.right() - 14.0, view: state.view_s, cursor: state.cursor_s }
+    }
+
+    /// Place of a time.
+    pub fn x(&self, time: f64) -> f32 {
+        let share = (time - self.view.0) / (self.view.1 - self.view.0);
+        self.left + share as f32 * (self.right - self.left)
+    }
+
+    /// Time of a place.
+    pub fn time(&self, x: f32) -> f64 {
+        let share = f64::from((x - self.left) / (self.right - self.left).max(1.0));
+        self.view.0 + share * (self.view.1 - self.view.0)
+    }
+
+    /// Whether a time is on the axis.
+    pub fn shows(&self, time: f64) -> bool {
+        (self.view.0..=self.view.1).contains(&time)
+    }
+
+    /// The cursor over one trace or row of flags.
+    pub fn cursor_line(&self, painter: &Painter, rect: Rect, palette: &Palette) {
+        if self.shows(self.cursor) {
+            painter.vline(self.x(self.cursor), rect.y_range(), Stroke::new(1.5, palette.accent));
+        }
+    }
+
+    /// Scrub by click and drag, zoom by wheel and pinch, move by keys.
+    pub fn interact(&self, ui: &Ui, response: &Response, actions: &mut Vec<Action>) {
+        if let Some(at) = response.interact_pointer_pos()
+            && (response.clicked() || response.dragged())
+        {
+            actions.push(Action::Seek(self.time(at.x.clamp(self.left, self.right))));
+        }
+        if let Some(at) = response.hover_pos().filter(|at| at.x >= self.left) {
+            let (wheel, pinch) = ui.input(|input| (input.smooth_scroll_delta, input.zoom_delta()));
+            let factor = f64::from(pinch) * f64::from(wheel.y * 0.004).exp();
+            if (factor - 1.0).abs() > 1e-4 {
+                actions.push(Action::Zoom(self.time(at.x), factor));
+                ui.input_mut(|input| input.smooth_scroll_delta.y = 0.0);
+            }
+            if wheel.x.abs() > 0.1 {
+                actions.push(Action::Pan(self.time(at.x - wheel.x) - self.time(at.x)));
+            }
+        }
+    }
+}
+
+/// Times under the traces.
+pub fn ticks(ui: &mut Ui, axis: &Axis) {
+    let palette = Palette::of(ui.visuals());
+    let font = TextStyle::Small.resolve(ui.style());
+    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), font.size * 1.3), Sense::hover());
+    let painter = ui.painter_at(rect);
+    let width = axis.view.1 - axis.view.0;
+    let room = f64::from((axis.right - axis.left) / (font.size * 6.0)).max(1.0);
+    let step = [0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0]
+        .into_iter()
+        .find(|step| width / step <= room)
+        .unwrap_or(5.0);
+    let first = (axis.view.0 / step).ceil() as i64;
+    let last = (axis.view.1 / step).floor() as i64;
+    for tick in first..=last.min(first + 100) {
+        let time = tick as f64 * step;
+        let x = axis.x(time);
+        painter.vline(x, egui::Rangef::new(rect.top(), rect.top() + 3.0), Stroke::new(1.0, palette.weak));
+        let decimals = if step < 0.01 { 3 } else { usize::from(step < 1.0) + usize::from(step < 0.1) };
+        painter.text(
+            pos2(x, rect.top() + 3.0),
+            Align2::CENTER_TOP,
+            format!("{time:.decimals$} s"),
+            font.clone(),
+            palette.weak,
+        );
+    }
+}

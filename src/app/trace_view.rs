@@ -1,0 +1,154 @@
+//! One small trace: curves of all benches, and their values at the cursor.
+
+use super::actions::Action;
+use super::paint::{MARKER_NAMES, Series, canvas, fitted_text, focus_ring};
+use super::state::State;
+use super::theme::Palette;
+use super::time_axis::Axis;
+use super::traces::{self, TracePanel};
+use crate::units::{Quantity, UnitSystem};
+use eframe::egui::accesskit::Role;
+use eframe::egui::{Align2, FontId, Painter, Pos2, Rect, Sense, Shape, Stroke, Ui, pos2, vec2};
+
+/// What a trace is painted with.
+pub struct Look<'a> {
+    /// Time.
+    pub axis: &'a Axis,
+    /// Colours.
+    pub palette: &'static Palette,
+    /// Text.
+    pub font: FontId,
+    /// Units of the figures.
+    pub units: UnitSystem,
+}
+
+/// One trace with its gutter.
+pub fn trace(ui: &mut Ui, state: &State, panel: &TracePanel, look: &Look<'_>, height: f32, actions: &mut Vec<Action>) {
+    let Look { axis, palette, font, .. } = look;
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::click_and_drag());
+    if !ui.is_rect_visible(rect) {
+        return;
+    }
+    let plot = Rect::from_min_max(pos2(axis.left, rect.top()), pos2(axis.right, rect.bottom()));
+    let (least, most) = traces::range(panel, &state.benches);
+    let y = |value: f64| {
+        let share = ((value - least) / (most - least)).clamp(-0.02, 1.02) as f32;
+        plot.bottom() - 2.0 - share * (plot.height() - 4.0)
+    };
+    let painter = ui.painter_at(rect);
+    painter.rect_filled(plot, 0.0, palette.sheet);
+    limits(&painter, panel, plot, &y, palette, font);
+    if least < 0.0 && most > 0.0 {
+        painter.hline(plot.x_range(), y(0.0), Stroke::new(0.7, palette.hair));
+    }
+    let clipped = ui.painter_at(plot.intersect(ui.clip_rect()));
+    for (index, bench) in state.benches.iter().enumerate() {
+        let Some(outcome) = &bench.outcome else { continue };
+        let series = Series::of(palette, index);
+        let shade = if bench.waiting() { 0.55 } else { 1.0 };
+        for (rank, curve) in panel.curves.iter().enumerate().rev() {
+            let points: Vec<Pos2> = outcome
+                .run
+                .trace
+                .samples
+                .iter()
+                .filter(|s| s.time_s >= axis.view.0 - 0.01 && s.time_s <= axis.view.1 + 0.01)
+                .filter_map(|s| Some(pos2(axis.x(s.time_s), y(curve.value(bench, s)?))))
+                .collect();
+            let faded = Series { colour: series.colour.gamma_multiply(shade * [1.0, 0.7, 0.5][rank.min(2)]), ..series };
+            faded.line(&clipped, points, [1.9, 1.1, 0.9][rank.min(2)]);
+        }
+        if axis.shows(state.cursor_s)
+            && let Some(value) = panel.curves[0].value(bench, &outcome.run.trace.at(state.cursor_s))
+        {
+            series.marker(&clipped, pos2(axis.x(state.cursor_s), y(value)), 3.6, palette.paper);
+        }
+    }
+    axis.cursor_line(&painter, plot, palette);
+    let spoken = gutter(&painter, state, panel, rect, look);
+    scale_ends(&painter, panel, plot, (least, most), look);
+    focus_ring(&painter, &response, palette);
+    canvas(ui, &response, Role::Canvas, &spoken);
+    axis.interact(ui, &response, actions);
+    // names that are cut short in the gutter are whole under the pointer
+    if response.hover_pos().is_some_and(|at| at.x < axis.left) {
+        response.on_hover_text(spoken.replace("; ", "\n"));
+    }
+}
+
+fn limits(painter: &Painter, panel: &TracePanel, plot: Rect, y: &dyn Fn(f64) -> f32, palette: &Palette, font: &FontId) {
+    let Some([(low, low_word), (high, high_word)]) = panel.limits else { return };
+    let bands = [
+        (Rect::from_min_max(pos2(plot.left(), y(low)), plot.max), low_word, Align2::RIGHT_BOTTOM, palette.fuel),
+        (Rect::from_min_max(plot.min, pos2(plot.right(), y(high))), high_word, Align2::RIGHT_TOP, palette.heat),
+    ];
+    for (band, word, align, colour) in bands {
+        painter.rect_filled(band, 0.0, colour.gamma_multiply(0.12));
+        let edge = if align == Align2::RIGHT_TOP { band.bottom() } else { band.top() };
+        painter.extend(Shape::dashed_line(
+            &[pos2(band.left(), edge), pos2(band.right(), edge)],
+            Stroke::new(0.8, colour),
+            3.0,
+            3.0,
+        ));
+        if band.height() > font.size * 0.8 {
+            fitted_text(painter, band.shrink2(vec2(4.0, 1.0)), align, word, font.clone(), colour);
+        }
+    }
+}
+
+/// Name and values at the cursor; what stands there is also what is read out.
+fn gutter(painter: &Painter, state: &State, panel: &TracePanel, rect: Rect, look: &Look<'_>) -> String {
+    let Look { axis, palette, font, units } = look;
+    let mut spoken = format!("{} at {:.3} s", panel.title, state.cursor_s);
+    let row = font.size * 1.22;
+    let place = |line: usize| {
+        let top = rect.top() + line as f32 * row;
+        Rect::from_min_max(pos2(rect.left() + 2.0, top), pos2(axis.left - 6.0, top + row))
+    };
+    for (rank, curve) in panel.curves.iter().enumerate() {
+        let line = place(rank);
+        let fits = line.bottom() <= rect.bottom() + 2.0;
+        let mut right = line.right();
+        for (index, bench) in state.benches.iter().enumerate().rev() {
+            let Some(outcome) = &bench.outcome else { continue };
+            let value = curve.value(bench, &outcome.run.trace.at(state.cursor_s));
+            let text = value.map_or("–".to_owned(), |value| curve.quantity.show(value, *units));
+            spoken.push_str(&format!("; {}, {}: {text}", curve.label, MARKER_NAMES[index % 4]));
+            if fits {
+                let slot = Rect::from_min_max(pos2(line.left(), line.top()), pos2(right, line.bottom()));
+                let width = fitted_text(painter, slot, Align2::RIGHT_CENTER, &text, font.clone(), palette.ink);
+                let column = (font.size * 5.1).max(width + 17.0);
+                Series::of(palette, index).marker(
+                    painter,
+                    pos2(right - column + 8.0, line.center().y),
+                    3.0,
+                    palette.ink,
+                );
+                right -= column;
+            }
+        }
+        if fits {
+            let name = Rect::from_min_max(line.min, pos2(right - 2.0, line.bottom()));
+            let (face, colour) = if rank == 0 {
+                (FontId::new(font.size, super::theme::bold()), palette.ink)
+            } else {
+                (font.clone(), palette.weak)
+            };
+            fitted_text(painter, name, Align2::LEFT_CENTER, curve.label, face, colour);
+        }
+    }
+    spoken
+}
+
+fn scale_ends(painter: &Painter, panel: &TracePanel, plot: Rect, (least, most): (f64, f64), look: &Look<'_>) {
+    let Look { palette, font, units, .. } = look;
+    if plot.height() < font.size * 2.9 {
+        return;
+    }
+    let quantity: Quantity = panel.curves[0].quantity;
+    let small = FontId::new(font.size * 0.92, font.family.clone());
+    let room = plot.shrink2(vec2(3.0, 0.0));
+    fitted_text(painter, room, Align2::LEFT_TOP, &quantity.show(most, *units), small.clone(), palette.weak);
+    fitted_text(painter, room, Align2::LEFT_BOTTOM, &quantity.show(least, *units), small, palette.weak);
+}
