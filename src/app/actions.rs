@@ -1,0 +1,111 @@
+//! What the reader can do; applied before the next drawing, so that nothing changes while it is painted.
+
+use super::preferences::Preferences;
+use crate::bench::scenario::Place;
+use crate::families::Entry;
+use std::path::PathBuf;
+
+/// Something that the reader did.
+#[derive(Debug, Clone)]
+pub enum Action {
+    /// Another family on a bench.
+    ChooseFamily(usize, &'static Entry),
+    /// Another value on the selected bench, SI or place in the list.
+    Set(Place, f64),
+    /// An entry that could not be understood, with the reason.
+    Refuse(Place, String),
+    /// Another title for the selected bench.
+    Rename(String),
+    /// The mouse button or key was let go: the next change is a step of its own.
+    EndOfGesture,
+    /// Another bench.
+    AddBench,
+    /// A copy of a bench.
+    CopyBench(usize),
+    /// A bench less.
+    RemoveBench(usize),
+    /// Edit this bench.
+    Select(usize),
+    /// Play or pause.
+    TogglePlay,
+    /// Index of the speed.
+    Speed(usize),
+    /// Cursor to a time, s.
+    Seek(f64),
+    /// Cursor by a time, s.
+    Step(f64),
+    /// Cursor to the next event, or the one before.
+    ToEvent {
+        /// Next, not before.
+        forward: bool,
+    },
+    /// Zoom the time axis about a time by a factor.
+    Zoom(f64, f64),
+    /// Move the shown part of the time axis, s.
+    Pan(f64),
+    /// Show this part of the time axis, s.
+    Show(f64, f64),
+    /// Text that settings must contain.
+    Filter(String),
+    /// Take back.
+    Undo,
+    /// Make again.
+    Redo,
+    /// Ask for a file to read.
+    Open,
+    /// Ask for a path in the window.
+    AskPath(Purpose),
+    /// Read this file.
+    OpenPath(PathBuf),
+    /// Save where it came from, or ask.
+    Save,
+    /// Ask where to save.
+    SaveAs,
+    /// Write this file.
+    SaveTo(PathBuf),
+    /// Ask where to write the trace.
+    ExportTrace,
+    /// Write the trace there.
+    ExportTraceTo(PathBuf),
+    /// A shipped example onto the selected bench.
+    Example(usize),
+    /// The opening contrast again.
+    Opening,
+    /// Other preferences.
+    Prefer(Box<Preferences>),
+    /// Show or hide the keys.
+    ToggleHelp,
+    /// Away with the message.
+    Dismiss,
+}
+
+/// What a path is asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Purpose {
+    /// To read a scenario.
+    Open,
+    /// To write a scenario.
+    Save,
+    /// To write a trace.
+    Export,
+}
+
+impl Purpose {
+    /// What is done with the path.
+    pub fn act(self, path: PathBuf) -> Action {
+        match self {
+            Self::Open => Action::OpenPath(path),
+            Self::Save => Action::SaveTo(path),
+            Self::Export => Action::ExportTraceTo(path),
+        }
+    }
+
+    /// As a heading.
+    pub fn title(self) -> &'static str {
+        match self {
+            Self::Open => "Open a scenario file",
+            Self::Save => "Save the selected bench as a scenario file",
+            Self::Export => "Export the trace of the selected bench as CSV",
+        }
+    }
+}

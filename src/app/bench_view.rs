@@ -1,0 +1,307 @@
+//! The benches: family, sentence, drawing.
+
+use super::actions::Action;
+use super::paint::{Fit, MARKER_NAMES, Series, focus_ring, named};
+use super::preferences::Preferences;
+use super::section::{Brush, common_bounds, fit, is_empty, room};
+use super::state::{Bench, MOST_BENCHES, State, differences};
+use super::theme::Palette;
+use super::worker::Outcome;
+use crate::bench::sentence::sentence;
+use crate::bench::trace::Sample;
+use crate::bench::verdict::Verdict;
+use crate::families::FAMILIES;
+use crate::scene::{self, Scene};
+use crate::units::Quantity;
+use eframe::egui::accesskit::Role;
+use eframe::egui::{self, Align, Layout, Rect, RichText, Sense, Stroke, TextStyle, Ui, UiBuilder, Vec2, pos2, vec2};
+use glam::DVec2;
+
+/// All benches, side by side or two by two.
+pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut Vec<Action>) {
+    difference_line(ui, state, preferences);
+    let scenes: Vec<Option<Scene>> = state.benches.iter().map(|bench| drawing(bench, state.cursor_s)).collect();
+    let stage = Stage::new(ui, state, &scenes, preferences);
+    let area = ui.available_rect_before_wrap();
+    let count = state.benches.len();
+    let columns = if count == 1 { 1 } else { 2 };
+    let rows = count.div_ceil(columns);
+    let gap = 10.0;
+    let size = vec2(
+        (area.width() - gap * (columns as f32 - 1.0)) / columns as f32,
+        (area.height() - gap * (rows as f32 - 1.0)) / rows as f32,
+    );
+    for (index, scene) in scenes.iter().enumerate() {
+        let at = vec2((index % columns) as f32 * (size.x + gap), (index / columns) as f32 * (size.y + gap));
+        let cell = Rect::from_min_size(area.min + at, size);
+        let builder = UiBuilder::new().max_rect(cell).layout(Layout::top_down(Align::Min)).id_salt(("bench", index));
+        let mut cell_ui = ui.new_child(builder);
+        cell_ui.set_clip_rect(cell.expand(2.0).intersect(ui.clip_rect()));
+        bench(&mut cell_ui, state, index, scene.as_ref(), &stage, preferences, actions);
+    }
+    ui.advance_cursor_after_rect(area);
+}
+
+/// What all drawings share, so that they have one scale: corners, and the smallest canvas of the last frame.
+struct Stage {
+    bounds: (DVec2, DVec2),
+    /// Room for a drawing on a canvas of that size whose corner lies at the origin.
+    room: Rect,
+    size: Vec2,
+    count: usize,
+}
+
+impl Stage {
+    fn key() -> egui::Id {
+        egui::Id::unique("smallest canvas")
+    }
+
+    fn new(ui: &Ui, state: &State, scenes: &[Option<Scene>], preferences: &Preferences) -> Self {
+        let shown: Vec<&Scene> = scenes.iter().flatten().filter(|scene| !is_empty(scene)).collect();
+        let bounds = common_bounds(shown.iter().copied()).unwrap_or((DVec2::ZERO, DVec2::ONE));
+        let kept = ui.data(|data| data.get_temp::<(usize, Vec2)>(Self::key()));
+        let size = match kept {
+            Some((count, size)) if count == state.benches.len() => size,
+            _ => {
+                ui.ctx().request_repaint();
+                vec2(300.0, 300.0)
+            }
+        };
+        let font = TextStyle::Small.resolve(ui.style());
+        let brush =
+            Brush { painter: ui.painter(), palette: Palette::of(ui.visuals()), font, labels: preferences.labels };
+        let room = room(&brush, &shown, bounds, Rect::from_min_size(pos2(0.0, 0.0), size));
+        Self { bounds, room, size, count: state.benches.len() }
+    }
+
+    /// The first canvas of a frame replaces what the last frame left, the others may make it smaller.
+    fn report(&self, ui: &Ui, index: usize, size: Vec2) {
+        ui.data_mut(|data| {
+            let kept = data.get_temp::<(usize, Vec2)>(Self::key()).filter(|_| index > 0);
+            let least = kept.map_or(size, |(_, least)| size.min(least));
+            data.insert_temp(Self::key(), (self.count, least));
+        });
+    }
+
+    fn fit(&self, scene: &Scene, canvas: Rect) -> Fit {
+        let corner = canvas.center() - 0.5 * self.size;
+        fit(scene, self.bounds, self.room.translate(corner.to_vec2()))
+    }
+}
+
+fn difference_line(ui: &mut Ui, state: &State, preferences: &Preferences) {
+    if state.benches.len() < 2 {
+        return;
+    }
+    let differences = differences(&state.benches, preferences.units);
+    let families = state.benches.windows(2).any(|pair| pair[0].scenario.entry().id != pair[1].scenario.entry().id);
+    let text = match (differences.len(), families) {
+        (0, true) => "They differ in the family alone; car, pedal, barrels and jets are the same.".to_owned(),
+        (0, false) => "The benches are set alike.".to_owned(),
+        (_, true) => format!("Besides the family they differ in {}.", differences.join("; ")),
+        (_, false) => format!("They differ in {}.", differences.join("; ")),
+    };
+    let label = egui::Label::new(RichText::new(&text).small().weak()).truncate();
+    ui.add(label);
+}
+
+fn drawing(bench: &Bench, cursor_s: f64) -> Option<Scene> {
+    let outcome = bench.outcome.as_ref()?;
+    Some(scene::draw(&outcome.scenario, &outcome.run.trace.at(cursor_s)))
+}
+
+fn bench(
+    ui: &mut Ui,
+    state: &State,
+    index: usize,
+    scene: Option<&Scene>,
+    stage: &Stage,
+    preferences: &Preferences,
+    actions: &mut Vec<Action>,
+) {
+    let palette = Palette::of(ui.visuals());
+    let bench = &state.benches[index];
+    let selected = index == state.selected;
+    let cell = ui.max_rect();
+    let line = if selected { Stroke::new(3.0, palette.accent) } else { Stroke::new(1.0, palette.hair) };
+    ui.painter().hline(cell.x_range(), cell.top() + 1.5, line);
+    ui.add_space(5.0);
+    header(ui, state, index, actions);
+    // the drawing keeps half of its bench whatever the size of the text
+    let room = (cell.bottom() - ui.cursor().top() - cell.height() * 0.55).max(ui.text_style_height(&TextStyle::Body));
+    egui::ScrollArea::vertical().id_salt("sentence").max_height(room).auto_shrink([false, true]).show(ui, |ui| {
+        verdict_line(ui, bench, preferences);
+    });
+    canvas(ui, state, index, scene, stage, preferences, actions);
+}
+
+fn header(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
+    let palette = Palette::of(ui.visuals());
+    let bench = &state.benches[index];
+    let entry = bench.scenario.entry();
+    ui.horizontal_wrapped(|ui| {
+        let size = ui.text_style_height(&TextStyle::Body);
+        let (rect, _) = ui.allocate_exact_size(vec2(size, size), Sense::hover());
+        Series::of(palette, index).marker(ui.painter(), rect.center(), size * 0.34, palette.ink);
+        let text = RichText::new(format!("{}      ", entry.name)).text_style(TextStyle::Heading);
+        let menu = ui.menu_button(text, |ui| {
+            for other in FAMILIES {
+                let pick = ui.selectable_label(other.id == entry.id, other.name).on_hover_text(other.summary);
+                if pick.clicked() {
+                    actions.push(Action::ChooseFamily(index, other));
+                    ui.close();
+                }
+            }
+        });
+        let tip = menu.response.rect.right_center() - vec2(13.0, -3.0);
+        let arrow = [tip + vec2(-5.0, -6.0), tip + vec2(5.0, -6.0), tip];
+        ui.painter().add(egui::Shape::convex_polygon(arrow.to_vec(), palette.ink, Stroke::NONE));
+        named(menu.response, &format!("Family of bench {}: {}", index + 1, entry.name)).on_hover_text(entry.summary);
+        if ui.max_rect().width() < size * 26.0 {
+            let more = ui.menu_button("…", |ui| bench_buttons(ui, state, index, actions));
+            named(more.response, &format!("Edit, copy or remove bench {}", index + 1));
+        } else {
+            bench_buttons(ui, state, index, actions);
+        }
+        if bench.waiting() {
+            ui.label(RichText::new("running …").color(palette.accent));
+        }
+    });
+}
+
+fn bench_buttons(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
+    if state.benches.len() > 1 {
+        let chosen = ui.selectable_label(index == state.selected, "Edit");
+        let name = format!("Edit bench {}", index + 1);
+        if named(chosen, &name).on_hover_text("The settings edit this bench").clicked() {
+            actions.push(Action::Select(index));
+        }
+    }
+    if state.benches.len() < MOST_BENCHES {
+        let copy = named(ui.button("Copy"), &format!("Copy bench {}", index + 1));
+        if copy.on_hover_text("Another bench with the same settings").clicked() {
+            actions.push(Action::CopyBench(index));
+        }
+    }
+    if state.benches.len() > 1 {
+        let remove = named(ui.button("Remove"), &format!("Remove bench {}", index + 1));
+        if remove.on_hover_text("Take this bench away; undo brings it back").clicked() {
+            actions.push(Action::RemoveBench(index));
+        }
+    }
+}
+
+fn verdict_line(ui: &mut Ui, bench: &Bench, preferences: &Preferences) {
+    let palette = Palette::of(ui.visuals());
+    if let Some(error) = &bench.error {
+        ui.label(RichText::new(error).color(palette.error));
+        return;
+    }
+    let Some(outcome) = &bench.outcome else {
+        ui.label(RichText::new("The first run is being computed.").weak());
+        return;
+    };
+    let text = sentence(&outcome.findings, preferences.units);
+    let colour = match outcome.findings.verdict {
+        Verdict::Clean => palette.ink,
+        Verdict::Hesitates | Verdict::Bogs | Verdict::Dies => palette.heat,
+    };
+    // the verdict leads the sentence; it stands out by weight as well as by colour
+    let split = text.find(';').unwrap_or(text.len());
+    let (lead, rest) = text.split_at(split);
+    let mut job = egui::text::LayoutJob::default();
+    let size = TextStyle::Body.resolve(ui.style()).size;
+    let format = |family, colour| egui::TextFormat::simple(egui::FontId::new(size, family), colour);
+    job.append(lead, 0.0, format(super::theme::bold(), colour));
+    job.append(rest, 0.0, format(egui::FontFamily::Proportional, palette.ink));
+    ui.label(job);
+}
+
+fn canvas(
+    ui: &mut Ui,
+    state: &State,
+    index: usize,
+    scene: Option<&Scene>,
+    stage: &Stage,
+    preferences: &Preferences,
+    actions: &mut Vec<Action>,
+) {
+    let palette = Palette::of(ui.visuals());
+    let bench = &state.benches[index];
+    let size = ui.available_size().max(vec2(40.0, 40.0));
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
+    let painter = ui.painter_at(rect);
+    let spoken = describe(bench, index, state.cursor_s, preferences);
+    super::paint::canvas(ui, &response, Role::Image, &spoken);
+    if response.clicked() {
+        actions.push(Action::Select(index));
+    }
+    let font = TextStyle::Small.resolve(ui.style());
+    stage.report(ui, index, rect.size());
+    if let (Some(scene), Some(outcome)) = (scene.filter(|s| !is_empty(s)), &bench.outcome) {
+        let brush = Brush { painter: &painter, palette, font, labels: preferences.labels };
+        paint(&brush, scene, &stage.fit(scene, rect), rect, outcome, state.cursor_s);
+        brush.legend(scene, rect, preferences.units);
+        if bench.waiting() {
+            painter.rect_filled(rect, 0.0, palette.paper.gamma_multiply(0.35));
+        }
+    } else if bench.outcome.is_some() {
+        painter.text(
+            rect.center(),
+            egui::Align2::CENTER_CENTER,
+            "There is no drawing of this run.",
+            font,
+            palette.weak,
+        );
+    }
+    focus_ring(&painter, &response, palette);
+}
+
+fn paint(brush: &Brush<'_>, scene: &Scene, fit: &Fit, rect: Rect, outcome: &Outcome, cursor_s: f64) {
+    let sample = outcome.run.trace.at(cursor_s);
+    let sides = [
+        (outcome.air_way(0, cursor_s), sample.primary_throat_m_per_s),
+        (outcome.air_way(1, cursor_s), sample.secondary_throat_m_per_s),
+    ];
+    brush.tints(scene, fit);
+    brush.air(scene, fit, sides, outcome.scenario.primary.bore_m * 0.75);
+    brush.items(scene, fit);
+    brush.fuel(scene, fit, cursor_s);
+    brush.names(scene, fit, rect);
+    scale_bar(brush, fit, rect);
+}
+
+/// A length of the drawing in the lower right corner.
+fn scale_bar(brush: &Brush<'_>, fit: &Fit, rect: Rect) {
+    let length = fit.length(0.02);
+    let at = pos2(rect.right() - 6.0 - length, rect.bottom() - 6.0);
+    let stroke = Stroke::new(1.2, brush.palette.weak);
+    brush.painter.line_segment([at, at + vec2(length, 0.0)], stroke);
+    for x in [0.0, length] {
+        brush.painter.line_segment([at + vec2(x, -3.0), at + vec2(x, 3.0)], stroke);
+    }
+    let text = pos2(rect.right() - 4.0, at.y - 4.0);
+    brush.painter.text(text, egui::Align2::RIGHT_BOTTOM, "20 mm", brush.font.clone(), brush.palette.weak);
+}
+
+/// The drawing in words.
+fn describe(bench: &Bench, index: usize, cursor_s: f64, preferences: &Preferences) -> String {
+    let name = bench.scenario.entry().name;
+    let which = format!("Section of bench {} ({}), {name}", index + 1, MARKER_NAMES[index % 4]);
+    let Some(outcome) = &bench.outcome else { return format!("{which}: no run yet") };
+    let Sample { primary_plate_rad, secondary_plate_rad, device_opening, lambda, torque_nm, .. } =
+        outcome.run.trace.at(cursor_s);
+    let show = |quantity: Quantity, value| quantity.show(value, preferences.units);
+    let device = if outcome.scenario.family().moving_part().is_some() {
+        format!(", door or diaphragm {} open", show(Quantity::Fraction, device_opening))
+    } else {
+        String::new()
+    };
+    format!(
+        "{which}, at {cursor_s:.3} s: primary plates {}, secondary plates {}{device}, λ {}, torque {}",
+        show(Quantity::Angle, primary_plate_rad),
+        show(Quantity::Angle, secondary_plate_rad),
+        show(Quantity::Number, lambda),
+        show(Quantity::Torque, torque_nm),
+    )
+}

@@ -1,0 +1,229 @@
+//! The painter of a drawing: display list in metres → shapes on the screen, with moving air and fuel.
+
+use super::hatch::{hatch, triangles};
+use super::paint::{Fit, fitted_text};
+use super::preferences::LabelDetail;
+use super::theme::{Finish, Palette};
+use crate::scene::{Label, Scene, Shape as Drawn, Tint};
+use eframe::egui::{self, Align2, Color32, FontId, Mesh, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
+use glam::DVec2;
+
+/// What a drawing is painted with.
+pub struct Brush<'a> {
+    /// Where.
+    pub painter: &'a Painter,
+    /// Colours.
+    pub palette: &'a Palette,
+    /// Names.
+    pub font: FontId,
+    /// Which names.
+    pub labels: LabelDetail,
+}
+
+/// Least room around a drawing, points.
+const MARGIN: f32 = 8.0;
+
+/// Corners of everything that several drawings need, so that they share one scale.
+pub fn common_bounds<'a>(scenes: impl IntoIterator<Item = &'a Scene>) -> Option<(DVec2, DVec2)> {
+    scenes
+        .into_iter()
+        .filter(|scene| !is_empty(scene))
+        .map(|scene| scene.bounds)
+        .reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+}
+
+/// Whether there is nothing to paint.
+pub fn is_empty(scene: &Scene) -> bool {
+    let (least, most) = scene.bounds;
+    scene.items.is_empty() || !(least.is_finite() && most.is_finite()) || most.x <= least.x || most.y <= least.y
+}
+
+/// The fit of a drawing into `room`: `bounds` are common to all drawings, each keeps its own middle.
+pub fn fit(scene: &Scene, bounds: (DVec2, DVec2), room: Rect) -> Fit {
+    let middle = 0.5 * (scene.bounds.0 + scene.bounds.1);
+    let half = 0.5 * (bounds.1 - bounds.0);
+    Fit::new(middle - half, middle + half, room)
+}
+
+/// The part of a canvas that names leave to the drawing, the same for all drawings.
+pub fn room(brush: &Brush<'_>, scenes: &[&Scene], bounds: (DVec2, DVec2), canvas: Rect) -> Rect {
+    let mut room = canvas.shrink(MARGIN);
+    // names stand beside the drawing: making room for them moves them inwards, so this settles quickly
+    for _ in 0..6 {
+        let (mut left, mut right) = (0.0_f32, 0.0_f32);
+        for scene in scenes {
+            let fit = fit(scene, bounds, room);
+            for (rect, _) in brush.places(scene, &fit, canvas) {
+                left = left.max(canvas.left() + 3.0 - rect.left());
+                right = right.max(rect.right() + 3.0 - canvas.right());
+            }
+        }
+        if left.max(right) < 1.0 {
+            break;
+        }
+        let most = room.width() * 0.2;
+        room.min.x += (0.7 * left).min(most);
+        room.max.x -= (0.7 * right).min(most);
+    }
+    room
+}
+
+impl Brush<'_> {
+    /// Spaces by pressure, parts; air and fuel come in between by [`super::flow`].
+    pub fn tints(&self, scene: &Scene, fit: &Fit) {
+        for tint in &scene.tints {
+            let points: Vec<Pos2> = tint.outline.iter().map(|p| fit.at(*p)).collect();
+            self.fill(&points, tint_colour(self.palette, tint));
+        }
+    }
+
+    /// Every part in painting order.
+    pub fn items(&self, scene: &Scene, fit: &Fit) {
+        for item in &scene.items {
+            let finish = self.palette.finish(item.role);
+            match &item.shape {
+                Drawn::Area(outline) => {
+                    let points: Vec<Pos2> = outline.iter().map(|p| fit.at(*p)).collect();
+                    self.area(points, &finish);
+                }
+                Drawn::Stroke { points, width } => {
+                    let points: Vec<Pos2> = points.iter().map(|p| fit.at(*p)).collect();
+                    let line = Stroke::new(fit.length(*width).max(finish.line.width), finish.line.color);
+                    self.painter.add(Shape::line(points, line));
+                }
+                Drawn::Disc { centre, radius } => {
+                    self.painter.circle(fit.at(*centre), fit.length(*radius).max(1.0), finish.fill, finish.line);
+                }
+            }
+        }
+    }
+
+    fn area(&self, points: Vec<Pos2>, finish: &Finish) {
+        self.fill(&points, finish.fill);
+        if let Some((stroke, spacing)) = finish.hatch {
+            self.painter.extend(hatch(&points, spacing).into_iter().map(|line| Shape::line_segment(line, stroke)));
+        }
+        self.painter.add(Shape::closed_line(points, finish.line));
+    }
+
+    fn fill(&self, points: &[Pos2], colour: Color32) {
+        if colour == Color32::TRANSPARENT || points.iter().any(|p| !p.is_finite()) {
+            return;
+        }
+        let mut mesh = Mesh::default();
+        for point in points {
+            mesh.colored_vertex(*point, colour);
+        }
+        for [a, b, c] in triangles(points) {
+            mesh.add_triangle(a, b, c);
+        }
+        self.painter.add(mesh);
+    }
+
+    /// Where the shown names would stand, the most important first.
+    fn places<'a>(&self, scene: &'a Scene, fit: &Fit, canvas: Rect) -> Vec<(Rect, &'a Label)> {
+        let large = canvas.height() >= 300.0 && canvas.width() >= self.font.size * 46.0;
+        let middle = fit.at(0.5 * (scene.bounds.0 + scene.bounds.1)).x;
+        let mut labels: Vec<&Label> = scene.labels.iter().filter(|label| self.shows(label, large)).collect();
+        labels.sort_by_key(|label| label.level);
+        labels
+            .into_iter()
+            .filter_map(|label| {
+                let (part, place) = (fit.at(label.part), fit.at(label.place));
+                let size = self.layout(label, canvas).size();
+                let align = if is_leftward(part, place, middle) { Align2::RIGHT_CENTER } else { Align2::LEFT_CENTER };
+                (part.is_finite() && place.is_finite()).then(|| (align.anchor_size(place, size), label))
+            })
+            .collect()
+    }
+
+    fn layout(&self, label: &Label, canvas: Rect) -> std::sync::Arc<egui::Galley> {
+        let widest = (canvas.width() * 0.3).max(60.0);
+        self.painter.layout(label.text.clone(), self.font.clone(), self.palette.ink, widest)
+    }
+
+    /// Names with leader lines; two names never share a place.
+    pub fn names(&self, scene: &Scene, fit: &Fit, canvas: Rect) {
+        let mut taken: Vec<Rect> = Vec::new();
+        for (rect, label) in self.places(scene, fit, canvas) {
+            let Some(rect) = free_place(inside(rect, canvas.shrink(3.0)), &taken, canvas) else { continue };
+            taken.push(rect.expand(1.0));
+            let part = fit.at(label.part);
+            let near = if part.x > rect.center().x { rect.right() + 2.0 } else { rect.left() - 2.0 };
+            self.painter.line_segment([pos2(near, rect.center().y), part], Stroke::new(0.8, self.palette.weak));
+            self.painter.circle_filled(part, 1.8, self.palette.ink);
+            self.painter.rect_filled(rect.expand(1.0), 2.0, self.palette.paper.gamma_multiply(0.82));
+            self.painter.galley(rect.min, self.layout(label, canvas), self.palette.ink);
+        }
+    }
+
+    fn shows(&self, label: &Label, large: bool) -> bool {
+        match self.labels {
+            LabelDetail::All => true,
+            LabelDetail::Fitting => label.level == 0 || (label.level == 1 && large),
+            LabelDetail::Few => label.level == 0,
+        }
+    }
+
+    /// What the tints and streaks mean, in the lower left corner.
+    pub fn legend(&self, scene: &Scene, canvas: Rect, units: crate::units::UnitSystem) {
+        let row = self.font.size * 1.25;
+        if canvas.height() < row * 11.0 {
+            return;
+        }
+        let mut top = canvas.bottom() - 4.0 - row;
+        if !scene.streams.is_empty() {
+            let line = format!("air at 1/{:.0} of its speed", 1.0 / super::flow::AIR_SCALE);
+            let rect = Rect::from_min_size(pos2(canvas.left() + 4.0, top), vec2(canvas.width() - 8.0, row));
+            fitted_text(self.painter, rect, Align2::LEFT_CENTER, &line, self.font.clone(), self.palette.air);
+            top -= row;
+        }
+        if scene.tints.is_empty() {
+            return;
+        }
+        let mut x = canvas.left() + 4.0;
+        for depression_pa in [500.0, 5e3, 5e4] {
+            let swatch = Rect::from_min_size(pos2(x, top + row * 0.15), vec2(row, row * 0.7));
+            let colour = tint_colour(self.palette, &Tint { outline: Vec::new(), depression_pa });
+            self.painter.rect(swatch, 0.0, colour, Stroke::new(0.7, self.palette.weak), egui::StrokeKind::Inside);
+            let unit = crate::units::Quantity::Pressure.unit(units);
+            let number = crate::units::significant(unit.from_si(depression_pa), 1);
+            let text = format!("{number} {}", unit.symbol);
+            let rect = Rect::from_min_size(pos2(x + row + 3.0, top), vec2(canvas.right() - x - row, row));
+            x += row
+                + 10.0
+                + fitted_text(self.painter, rect, Align2::LEFT_CENTER, &text, self.font.clone(), self.palette.vacuum);
+        }
+        let rect = Rect::from_min_max(pos2(x, top), pos2(canvas.right(), top + row));
+        fitted_text(self.painter, rect, Align2::LEFT_CENTER, "below outside", self.font.clone(), self.palette.vacuum);
+    }
+}
+
+/// The tint of a space: stronger with the logarithm of its depression, from a hundred pascals to an atmosphere.
+fn tint_colour(palette: &Palette, tint: &Tint) -> Color32 {
+    let decades = (1.0 + tint.depression_pa.max(0.0) / 100.0).log10() / 3.0;
+    palette.vacuum.gamma_multiply((decades.clamp(0.0, 1.0) * 0.42) as f32)
+}
+
+/// Whether a name stands to the left of what it names: its nearer edge is put at its place.
+fn is_leftward(part: Pos2, place: Pos2, middle: f32) -> bool {
+    if (place.x - part.x).abs() < 1.0 { place.x < middle } else { place.x < part.x }
+}
+
+fn inside(rect: Rect, canvas: Rect) -> Rect {
+    let low = (canvas.min - rect.min).max(vec2(0.0, 0.0));
+    let rect = rect.translate(low);
+    rect.translate((canvas.max - rect.max).min(vec2(0.0, 0.0)))
+}
+
+/// The place itself, or the nearest free one above or below it.
+fn free_place(rect: Rect, taken: &[Rect], canvas: Rect) -> Option<Rect> {
+    let step = rect.height() * 0.5;
+    (0..24)
+        .map(|n| {
+            let rows = (n + 1) / 2;
+            let shift = if n % 2 == 0 { rows as f32 } else { -(rows as f32) };
+            rect.translate(vec2(0.0, shift * step))
+        })
+        .find(|place| canvas.contains_rect(*place) && !taken.iter().any(|other| other.intersects(*place)))
+}

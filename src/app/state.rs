@@ -1,0 +1,453 @@
+//! What the window shows: benches, cursor, choice; nothing here paints.
+
+use super::worker::{Answer, BenchId, Capacity, Outcome, Reply};
+use crate::bench::events::EventKind;
+use crate::bench::scenario::{GROUPS, Place, Scenario};
+use crate::families::{self, FAMILIES};
+use crate::settings::Kind;
+use crate::units::UnitSystem;
+use std::path::PathBuf;
+use std::sync::Arc;
+
+/// Most benches at once.
+pub const MOST_BENCHES: usize = 4;
+
+/// Speeds at which a run is played, as shares of real time, with their names.
+pub const SPEEDS: [(f64, &str); 3] = [(1.0, "1/1"), (0.25, "1/4"), (0.05, "1/20")];
+
+/// One carburettor with its run.
+#[derive(Debug, Clone)]
+pub struct Bench {
+    /// Its name towards the worker.
+    pub id: BenchId,
+    /// What is set.
+    pub scenario: Scenario,
+    /// Where it was read from or saved to.
+    pub path: Option<PathBuf>,
+    /// The newest run that has come.
+    pub outcome: Option<Arc<Outcome>>,
+    /// Rating and top end of that run.
+    pub capacity: Option<Capacity>,
+    /// Why the newest request brought no run.
+    pub error: Option<String>,
+    /// Number of the newest request.
+    pub revision: u64,
+    /// Number of the newest request that was answered.
+    pub answered: u64,
+}
+
+impl Bench {
+    /// Whether the shown run is older than the settings.
+    pub fn waiting(&self) -> bool {
+        self.answered < self.revision
+    }
+}
+
+/// A refused entry, shown beside its field.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Refusal {
+    /// Which bench.
+    pub bench: BenchId,
+    /// Which field.
+    pub place: Place,
+    /// What was wrong and what would be accepted.
+    pub text: String,
+}
+
+/// What can be undone: every bench's settings and where it is kept.
+#[derive(Debug, Clone)]
+struct Snapshot {
+    benches: Vec<(BenchId, Scenario, Option<PathBuf>)>,
+    selected: usize,
+}
+
+/// Everything that the window shows.
+pub struct State {
+    /// One to four benches.
+    pub benches: Vec<Bench>,
+    /// The one that the settings edit.
+    pub selected: usize,
+    /// Time shown, s.
+    pub cursor_s: f64,
+    /// Whether time passes.
+    pub playing: bool,
+    /// Index into [`SPEEDS`].
+    pub speed: usize,
+    /// Part of the time axis that is shown, s.
+    pub view_s: (f64, f64),
+    /// The last refused entry.
+    pub refusal: Option<Refusal>,
+    /// Text that settings must contain to be shown.
+    pub filter: String,
+    /// Benches that must be run anew.
+    pub stale: Vec<BenchId>,
+    undo: Vec<Snapshot>,
+    redo: Vec<Snapshot>,
+    last_edit: Option<(BenchId, Place)>,
+    next_id: BenchId,
+}
+
+/// View at the start: the stab and the second after it.
+const FIRST_VIEW_S: (f64, f64) = (0.15, 1.25);
+const LONGEST_HISTORY: usize = 200;
+
+impl State {
+    /// The opening contrast: the same car with a bare link and with twin pumps.
+    pub fn opening() -> Self {
+        let mut state = Self {
+            benches: Vec::new(),
+            selected: 0,
+            cursor_s: FIRST_VIEW_S.0,
+            playing: true,
+            speed: 2,
+            view_s: FIRST_VIEW_S,
+            refusal: None,
+            filter: String::new(),
+            stale: Vec::new(),
+            undo: Vec::new(),
+            redo: Vec::new(),
+            last_edit: None,
+            next_id: 1,
+        };
+        for id in ["bare_link", "twin_pump"] {
+            let entry = families::entry(id).unwrap_or(&FAMILIES[0]);
+            state.push(Scenario::fresh(entry), None);
+        }
+        state
+    }
+
+    fn push(&mut self, scenario: Scenario, path: Option<PathBuf>) {
+        let id = self.next_id;
+        self.next_id += 1;
+        self.benches.push(Bench {
+            id,
+            scenario,
+            path,
+            outcome: None,
+            capacity: None,
+            error: None,
+            revision: 0,
+            answered: 0,
+        });
+        self.touch(self.benches.len() - 1);
+    }
+
+    /// The selected bench.
+    pub fn bench(&self) -> &Bench {
+        &self.benches[self.selected.min(self.benches.len() - 1)]
+    }
+
+    /// Note that a bench's run is out of date.
+    fn touch(&mut self, index: usize) {
+        let bench = &mut self.benches[index];
+        bench.revision += 1;
+        if !self.stale.contains(&bench.id) {
+            self.stale.push(bench.id);
+        }
+    }
+
+    fn snapshot(&self) -> Snapshot {
+        Snapshot {
+            benches: self.benches.iter().map(|b| (b.id, b.scenario.clone(), b.path.clone())).collect(),
+            selected: self.selected,
+        }
+    }
+
+    /// Remember the present for undo; a run of changes of one field is one step.
+    fn remember(&mut self, edit: Option<(BenchId, Place)>) {
+        if edit.is_none() || self.last_edit != edit {
+            self.undo.push(self.snapshot());
+            if self.undo.len() > LONGEST_HISTORY {
+                self.undo.remove(0);
+            }
+        }
+        self.redo.clear();
+        self.last_edit = edit;
+    }
+
+    /// The next change of a field starts a step of its own.
+    pub fn end_of_gesture(&mut self) {
+        self.last_edit = None;
+    }
+
+    /// Whether there is something to undo, and to redo.
+    pub fn history(&self) -> (bool, bool) {
+        (!self.undo.is_empty(), !self.redo.is_empty())
+    }
+
+    /// Take back the last change.
+    pub fn undo(&mut self) {
+        if let Some(snapshot) = self.undo.pop() {
+            self.redo.push(self.snapshot());
+            self.restore(snapshot);
+        }
+    }
+
+    /// Make the change again.
+    pub fn redo(&mut self) {
+        if let Some(snapshot) = self.redo.pop() {
+            self.undo.push(self.snapshot());
+            self.restore(snapshot);
+        }
+    }
+
+    fn restore(&mut self, snapshot: Snapshot) {
+        let before = std::mem::take(&mut self.benches);
+        for (id, scenario, path) in snapshot.benches {
+            let known = before.iter().find(|bench| bench.id == id).cloned();
+            let same = known.as_ref().is_some_and(|bench| same_settings(&bench.scenario, &scenario));
+            let mut bench = known.unwrap_or(Bench {
+                id,
+                scenario: scenario.clone(),
+                path: None,
+                outcome: None,
+                capacity: None,
+                error: None,
+                revision: 0,
+                answered: 0,
+            });
+            bench.scenario = scenario;
+            bench.path = path;
+            self.benches.push(bench);
+            if !same {
+                self.touch(self.benches.len() - 1);
+            }
+        }
+        self.selected = snapshot.selected.min(self.benches.len() - 1);
+        self.refusal = None;
+        self.last_edit = None;
+    }
+
+    /// Change a bench's family.
+    pub fn choose_family(&mut self, index: usize, entry: &'static families::Entry) {
+        if self.benches.get(index).is_none_or(|bench| bench.scenario.entry().id == entry.id) {
+            return;
+        }
+        self.remember(None);
+        let bench = &mut self.benches[index];
+        if bench.scenario.title == bench.scenario.entry().name {
+            entry.name.clone_into(&mut bench.scenario.title);
+        }
+        bench.scenario.choose_family(entry);
+        self.refusal = None;
+        self.touch(index);
+    }
+
+    /// Change a setting of the selected bench; a refused value changes nothing and is noted beside the field.
+    pub fn set(&mut self, place: Place, value: f64, units: UnitSystem) {
+        let index = self.selected;
+        let id = self.benches[index].id;
+        if self.benches[index].scenario.value(place) == Some(value) {
+            return;
+        }
+        let mut changed = self.benches[index].scenario.clone();
+        match changed.set(place, value) {
+            Ok(()) => {
+                self.remember(Some((id, place)));
+                self.benches[index].scenario = changed;
+                self.refusal = None;
+                self.touch(index);
+            }
+            Err(refused) => {
+                let accepted = changed.setting(place).map_or(refused.accepted, |setting| setting.accepted(units));
+                let given = shown(&changed, place, value, units);
+                self.refuse(place, format!("{given} is not accepted; {accepted}."));
+            }
+        }
+    }
+
+    /// Note a refused entry of the selected bench.
+    pub fn refuse(&mut self, place: Place, text: String) {
+        self.refusal = Some(Refusal { bench: self.bench().id, place, text });
+    }
+
+    /// Change the title of the selected bench.
+    pub fn rename(&mut self, title: String) {
+        self.benches[self.selected].scenario.title = title;
+    }
+
+    /// Another bench: a copy of one, or a fresh one of the first family that is not shown yet.
+    pub fn add(&mut self, copy_of: Option<usize>) {
+        if self.benches.len() >= MOST_BENCHES {
+            return;
+        }
+        self.remember(None);
+        let scenario = copy_of.and_then(|index| self.benches.get(index)).map_or_else(
+            || {
+                let shown: Vec<_> = self.benches.iter().map(|bench| bench.scenario.entry().id).collect();
+                let entry = FAMILIES.iter().find(|entry| !shown.contains(&entry.id)).unwrap_or(&FAMILIES[0]);
+                let mut scenario = self.bench().scenario.clone();
+                scenario.choose_family(entry);
+                entry.name.clone_into(&mut scenario.title);
+                scenario
+            },
+            |bench| bench.scenario.clone(),
+        );
+        self.push(scenario, None);
+        self.selected = self.benches.len() - 1;
+    }
+
+    /// Take a bench away; the last one stays.
+    pub fn remove(&mut self, index: usize) {
+        if self.benches.len() > 1 && index < self.benches.len() {
+            self.remember(None);
+            self.benches.remove(index);
+            self.selected = if self.selected > index { self.selected - 1 } else { self.selected };
+            self.selected = self.selected.min(self.benches.len() - 1);
+        }
+    }
+
+    /// Put a scenario that was read onto the selected bench.
+    pub fn load(&mut self, scenario: Scenario, path: Option<PathBuf>) {
+        self.remember(None);
+        let bench = &mut self.benches[self.selected];
+        bench.scenario = scenario;
+        bench.path = path;
+        self.refusal = None;
+        self.touch(self.selected);
+    }
+
+    /// Show exactly these scenarios, each on a bench.
+    pub fn load_all(&mut self, scenarios: Vec<(Scenario, Option<PathBuf>)>) {
+        if scenarios.is_empty() {
+            return;
+        }
+        self.remember(None);
+        self.benches.clear();
+        for (scenario, path) in scenarios.into_iter().take(MOST_BENCHES) {
+            self.push(scenario, path);
+        }
+        self.selected = 0;
+    }
+
+    /// Take in what the worker has finished.
+    pub fn receive(&mut self, reply: Reply) {
+        let Some(bench) = self.benches.iter_mut().find(|bench| bench.id == reply.bench) else { return };
+        match reply.answer {
+            Answer::Run(_) if reply.revision <= bench.answered => {}
+            Answer::Run(result) => {
+                bench.answered = reply.revision;
+                match *result {
+                    Ok(outcome) => {
+                        bench.outcome = Some(Arc::new(outcome));
+                        bench.error = None;
+                    }
+                    Err(text) => bench.error = Some(text),
+                }
+                bench.capacity = None;
+            }
+            Answer::Capacity(capacity) if reply.revision == bench.answered => bench.capacity = Some(*capacity),
+            Answer::Capacity(_) => {}
+        }
+    }
+
+    /// End of the longest run, s.
+    pub fn end_s(&self) -> f64 {
+        self.benches.iter().map(|bench| bench.scenario.pedal.end_s()).fold(0.1, f64::max)
+    }
+
+    /// Let `dt` of real time pass; at the end of the shown part it starts anew.
+    pub fn tick(&mut self, dt: f64) {
+        if !self.playing || self.benches.iter().all(|bench| bench.outcome.is_none()) {
+            return;
+        }
+        self.cursor_s += dt * SPEEDS[self.speed.min(SPEEDS.len() - 1)].0;
+        let (from, to) = self.view_s;
+        if self.cursor_s > to.min(self.end_s()) || self.cursor_s < from {
+            self.cursor_s = from;
+        }
+    }
+
+    /// Put the cursor at a time, and the shown part of the axis around it if need be.
+    pub fn seek(&mut self, time_s: f64) {
+        self.cursor_s = time_s.clamp(0.0, self.end_s());
+        let (from, to) = self.view_s;
+        if self.cursor_s < from || self.cursor_s > to {
+            let half = 0.5 * (to - from);
+            self.show(self.cursor_s - half, self.cursor_s + half);
+        }
+    }
+
+    /// Show a part of the time axis, kept within the run.
+    pub fn show(&mut self, from_s: f64, to_s: f64) {
+        let end = self.end_s();
+        let width = (to_s - from_s).clamp(0.01_f64.min(end), end);
+        let from = from_s.clamp(0.0, end - width);
+        self.view_s = (from, from + width);
+    }
+
+    /// Zoom about a time.
+    pub fn zoom(&mut self, about_s: f64, factor: f64) {
+        let (from, to) = self.view_s;
+        let width = ((to - from) / factor).clamp(0.01, self.end_s());
+        let share = (about_s - from) / (to - from);
+        self.show(about_s - share * width, about_s + (1.0 - share) * width);
+    }
+
+    /// Every event of every bench: time, bench, kind, in order of time.
+    pub fn events(&self) -> Vec<(f64, usize, EventKind)> {
+        let mut events: Vec<_> = self
+            .benches
+            .iter()
+            .enumerate()
+            .filter_map(|(index, bench)| Some((index, bench.outcome.as_ref()?)))
+            .flat_map(|(index, outcome)| outcome.run.events.iter().map(move |e| (e.time_s, index, e.kind)))
+            .collect();
+        events.sort_by(|a, b| a.0.total_cmp(&b.0));
+        events
+    }
+
+    /// Step to the next event, or the one before.
+    pub fn step_to_event(&mut self, forward: bool) {
+        const SAME_S: f64 = 5e-4;
+        let now = self.cursor_s;
+        let mut times = self.events().into_iter().map(|event| event.0).collect::<Vec<_>>();
+        if !forward {
+            times.reverse();
+        }
+        let beyond = |time: &f64| if forward { *time > now + SAME_S } else { *time < now - SAME_S };
+        let end = if forward { self.end_s() } else { 0.0 };
+        self.seek(times.into_iter().find(beyond).unwrap_or(end));
+        self.playing = false;
+    }
+}
+
+/// A value of a scenario as text.
+pub fn shown(scenario: &Scenario, place: Place, value: f64, units: UnitSystem) -> String {
+    match scenario.setting(place).map(|setting| setting.kind) {
+        Some(Kind::Number { quantity, .. }) => quantity.show(value, units),
+        Some(Kind::Choice(words)) => words.get(value as usize).map_or("–", |word| word.label).to_owned(),
+        None => "–".to_owned(),
+    }
+}
+
+fn same_settings(a: &Scenario, b: &Scenario) -> bool {
+    a.entry().id == b.entry().id && a.places().into_iter().all(|place| a.value(place) == b.value(place))
+}
+
+/// In which settings other benches differ from the first: label and each bench's value.
+pub fn differences(benches: &[Bench], units: UnitSystem) -> Vec<String> {
+    let Some(first) = benches.first() else { return Vec::new() };
+    first
+        .scenario
+        .places()
+        .into_iter()
+        // a family's own settings only compare within that family
+        .filter(|place| {
+            GROUPS[place.group].id != "family"
+                || benches.iter().all(|bench| bench.scenario.entry().id == first.scenario.entry().id)
+        })
+        .filter_map(|place| {
+            let value = first.scenario.value(place)?;
+            let differs = benches.iter().any(|bench| bench.scenario.value(place) != Some(value));
+            let label = first.scenario.setting(place)?.label;
+            differs.then(|| {
+                let values: Vec<_> = benches
+                    .iter()
+                    .filter_map(|bench| Some(shown(&bench.scenario, place, bench.scenario.value(place)?, units)))
+                    .collect();
+                format!("{} – {label}: {}", GROUPS[place.group].label, values.join(" against "))
+            })
+        })
+        .collect()
+}

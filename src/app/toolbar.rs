@@ -1,0 +1,160 @@
+//! The row of menus at the top, the keys, and the messages under it.
+
+use super::actions::{Action, Purpose};
+use super::paint::named;
+use super::preferences::{LabelDetail, Look, Preferences, TEXT_SIZES};
+use super::state::{MOST_BENCHES, State};
+use crate::units::UnitSystem;
+use eframe::egui::{self, Button, RichText, Slider, Ui};
+
+/// The menus.
+pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, examples: &[String], actions: &mut Vec<Action>) {
+    ui.horizontal_wrapped(|ui| {
+        ui.menu_button("File", |ui| file_menu(ui, actions));
+        ui.menu_button("Examples", |ui| example_menu(ui, examples, actions));
+        ui.menu_button("View", |ui| view_menu(ui, preferences, actions));
+        let (undo, redo) = state.history();
+        if ui.add_enabled(undo, Button::new("Undo")).on_hover_text("Take back the last change (Ctrl+Z)").clicked() {
+            actions.push(Action::Undo);
+        }
+        if ui.add_enabled(redo, Button::new("Redo")).on_hover_text("Make it again (Ctrl+Shift+Z)").clicked() {
+            actions.push(Action::Redo);
+        }
+        let room = state.benches.len() < MOST_BENCHES;
+        if ui.add_enabled(room, Button::new("Add a bench")).on_hover_text("The same car with another family").clicked()
+        {
+            actions.push(Action::AddBench);
+        }
+        let units = match preferences.units {
+            UnitSystem::Si => "Units: SI",
+            UnitSystem::Workshop => "Units: workshop",
+        };
+        if ui.button(units).on_hover_text("Switch between SI and workshop units").clicked() {
+            let other = match preferences.units {
+                UnitSystem::Si => UnitSystem::Workshop,
+                UnitSystem::Workshop => UnitSystem::Si,
+            };
+            prefer(preferences, actions, |p| p.units = other);
+        }
+        let settings = if preferences.settings_open { "Hide settings" } else { "Show settings" };
+        if ui.button(settings).clicked() {
+            prefer(preferences, actions, |p| p.settings_open = !p.settings_open);
+        }
+        if ui.button("Keys and about").on_hover_text("F1").clicked() {
+            actions.push(Action::ToggleHelp);
+        }
+    });
+}
+
+fn prefer(preferences: &Preferences, actions: &mut Vec<Action>, change: impl FnOnce(&mut Preferences)) {
+    let mut changed = preferences.clone();
+    change(&mut changed);
+    actions.push(Action::Prefer(Box::new(changed)));
+}
+
+fn file_menu(ui: &mut Ui, actions: &mut Vec<Action>) {
+    for (label, action) in [
+        ("Open …  Ctrl+O", Action::Open),
+        ("Open by path …", Action::AskPath(Purpose::Open)),
+        ("Save  Ctrl+S", Action::Save),
+        ("Save as …  Ctrl+Shift+S", Action::SaveAs),
+        ("Save by path …", Action::AskPath(Purpose::Save)),
+        ("Export the trace as CSV …", Action::ExportTrace),
+        ("Export the trace by path …", Action::AskPath(Purpose::Export)),
+    ] {
+        if ui.button(label).clicked() {
+            actions.push(action);
+        }
+    }
+    ui.label(RichText::new("A file can also be dropped on the window.").small().weak());
+}
+
+fn example_menu(ui: &mut Ui, examples: &[String], actions: &mut Vec<Action>) {
+    if ui.button("The opening contrast").clicked() {
+        actions.push(Action::Opening);
+    }
+    ui.label(RichText::new("On the selected bench:").small().weak());
+    for (index, title) in examples.iter().enumerate() {
+        if ui.button(title).clicked() {
+            actions.push(Action::Example(index));
+        }
+    }
+}
+
+fn view_menu(ui: &mut Ui, preferences: &Preferences, actions: &mut Vec<Action>) {
+    ui.label(RichText::new("Colours").strong());
+    for (look, name) in Look::ALL {
+        if ui.radio(preferences.look == look, name).clicked() {
+            prefer(preferences, actions, |p| p.look = look);
+        }
+    }
+    ui.label(RichText::new("Text size").strong());
+    let mut percent = preferences.text_size * 100.0;
+    let range = TEXT_SIZES.0 * 100.0..=TEXT_SIZES.1 * 100.0;
+    ui.horizontal(|ui| {
+        let slider = Slider::new(&mut percent, range).step_by(10.0).suffix(" %").show_value(false);
+        let slider = named(ui.add(slider), "Text size, percent");
+        // the window would move away under a pointer that is still pulling
+        if slider.drag_stopped() || (slider.changed() && !slider.dragged()) {
+            prefer(preferences, actions, |p| p.text_size = percent / 100.0);
+        }
+        for (text, name, step) in [("−", "Smaller text", -0.1), ("+", "Larger text", 0.1)] {
+            if named(ui.button(text), name).clicked() {
+                prefer(preferences, actions, |p| p.text_size = step_size(p.text_size, step));
+            }
+        }
+        ui.label(format!("{:.0} %", preferences.text_size * 100.0));
+    });
+    ui.label(RichText::new("Names in the drawings").strong());
+    for (detail, name) in LabelDetail::ALL {
+        if ui.radio(preferences.labels == detail, name).clicked() {
+            prefer(preferences, actions, |p| p.labels = detail);
+        }
+    }
+    ui.separator();
+    let mut reduced = preferences.reduced_motion;
+    let motion = ui.checkbox(&mut reduced, "Reduced motion");
+    if motion.on_hover_text("Nothing moves by itself: playing steps from event to event").changed() {
+        prefer(preferences, actions, |p| p.reduced_motion = reduced);
+    }
+}
+
+/// The next text size, in whole tenths.
+pub fn step_size(size: f32, step: f32) -> f32 {
+    (((size + step) * 10.0).round() / 10.0).clamp(TEXT_SIZES.0, TEXT_SIZES.1)
+}
+
+const KEYS: &[(&str, &str)] = &[
+    ("Space", "play or pause"),
+    ("← →", "2 ms back or forward; with Shift 20 ms"),
+    ("[ ]", "event before, next event"),
+    ("Home End", "begin or end of the run"),
+    ("1 2 3", "play at 1/1, 1/4, 1/20"),
+    ("Wheel, pinch", "zoom the time axis about the pointer; sideways moves it"),
+    ("Ctrl+O  Ctrl+S  Ctrl+Shift+S", "open, save, save as"),
+    ("Ctrl+Z  Ctrl+Shift+Z", "undo, redo"),
+    ("Ctrl+plus  Ctrl+minus", "larger or smaller text"),
+    ("Tab  Shift+Tab", "next or previous control; Escape leaves it, so that the keys above work again"),
+    ("F1", "this page"),
+];
+
+/// Keys and what this is; `true` while it stays open.
+pub fn help(ctx: &egui::Context) -> bool {
+    let answer = egui::Modal::new(egui::Id::unique("help")).show(ctx, |ui| {
+        ui.set_max_width(560.0);
+        ui.heading("Second Breath");
+        ui.label("How a four-barrel carburettor delays its second pair of barrels, or feeds them, when the pedal is floored.");
+        ui.label(RichText::new("Every figure comes from a computed run; every car in it is invented.").weak());
+        ui.add_space(8.0);
+        egui::Grid::new("keys").num_columns(2).spacing(egui::vec2(16.0, 4.0)).show(ui, |ui| {
+            for (key, what) in KEYS {
+                ui.label(RichText::new(*key).strong());
+                ui.label(*what);
+                ui.end_row();
+            }
+        });
+        ui.add_space(8.0);
+        ui.button("Close").clicked()
+    });
+    !(answer.inner || answer.should_close())
+}

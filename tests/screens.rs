@@ -1,0 +1,208 @@
+//! The window as a reader meets it: by name, by key, and in every look.
+#![cfg(feature = "window")]
+
+use eframe::egui::{Key, Modifiers, accesskit::Role};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable as _;
+use second_breath::app::App;
+use second_breath::app::preferences::{LabelDetail, Look, Preferences};
+use second_breath::families::FAMILIES;
+use second_breath::units::UnitSystem;
+use std::time::Duration;
+
+/// Longest wait for a run: a hundred times what a slow machine takes.
+const LIMIT: Duration = Duration::from_secs(120);
+
+/// `None` until the first frame.
+type Window = Option<App>;
+
+fn app<'a>(harness: &'a Harness<'_, Window>) -> &'a App {
+    harness.state().as_ref().expect("a window")
+}
+
+fn app_mut<'a>(harness: &'a mut Harness<'_, Window>) -> &'a mut App {
+    harness.state_mut().as_mut().expect("a window")
+}
+
+fn window_with(preferences: Preferences, size: [f32; 2]) -> Harness<'static, Window> {
+    let mut harness = Harness::builder().with_size(size).with_step_dt(1.0 / 60.0).build_ui_state(
+        move |ui, window: &mut Window| match window {
+            // fonts that are set in one frame can be used in the next
+            None => *window = Some(App::new(ui.ctx(), preferences.clone(), &[])),
+            Some(app) => app.show(ui),
+        },
+        None,
+    );
+    settle(&mut harness);
+    harness
+}
+
+fn window() -> Harness<'static, Window> {
+    window_with(Preferences::default(), [1280.0, 800.0])
+}
+
+/// Let runs finish and a few frames pass: to act, to lay out, to rest.
+fn settle(harness: &mut Harness<'_, Window>) {
+    harness.run_steps(2);
+    assert!(app_mut(harness).wait_for_runs(LIMIT), "a run did not finish");
+    harness.run_steps(3);
+}
+
+fn shows(harness: &Harness<'_, Window>, part: &str) -> bool {
+    harness.query_all_by_label_contains(part).next().is_some()
+}
+
+#[test]
+fn it_opens_on_a_running_contrast() {
+    let mut harness = window();
+    let ids: Vec<_> = app(&harness).state.benches.iter().map(|bench| bench.scenario.entry().id).collect();
+    assert_eq!(ids, ["bare_link", "twin_pump"]);
+    assert!(shows(&harness, "lose its breath"));
+    assert!(shows(&harness, "The engine"));
+    let before = app(&harness).state.cursor_s;
+    harness.run_steps(5);
+    assert!(app(&harness).state.cursor_s > before, "time does not pass");
+}
+
+#[test]
+fn another_family_from_the_menu_says_another_sentence() {
+    let mut harness = window();
+    let before = app(&harness).state.benches[0].outcome.as_ref().expect("a run").findings;
+    harness.get_by_label("Family of bench 1: Bare link").click();
+    harness.run_steps(3);
+    let name = FAMILIES[2].name;
+    harness.get_by_role_and_label(Role::Button, name).click();
+    settle(&mut harness);
+    let bench = &app(&harness).state.benches[0];
+    assert_eq!(bench.scenario.entry().id, FAMILIES[2].id);
+    assert_ne!(bench.outcome.as_ref().expect("a run").findings, before);
+    assert!(shows(&harness, &format!("Family of bench 1: {name}")));
+}
+
+#[test]
+fn a_slider_leads_to_a_new_run_and_can_be_undone() {
+    let mut harness = window();
+    let revision = app(&harness).state.benches[0].revision;
+    harness.get_by_role_and_label(Role::Slider, "Stab takes").set_value_accesskit(400.0);
+    settle(&mut harness);
+    let state = &app(&harness).state;
+    assert!(state.benches[0].revision > revision);
+    assert!((state.benches[0].scenario.pedal.stab_s - 0.4).abs() < 1e-9);
+    let outcome = state.benches[0].outcome.as_ref().expect("a run");
+    assert!((outcome.scenario.pedal.stab_s - 0.4).abs() < 1e-9, "the shown run is the old one");
+    assert!(shows(&harness, "Stab takes: 400 ms against 120 ms"), "the difference is not listed");
+    harness.get_by_label("Undo").click();
+    settle(&mut harness);
+    assert!((app(&harness).state.benches[0].scenario.pedal.stab_s - 0.12).abs() < 1e-9);
+}
+
+#[test]
+fn a_refused_value_changes_nothing_and_says_so_beside_the_field() {
+    let mut harness = window();
+    let place = app(&harness).state.bench().scenario.place("pedal", "stab").expect("a place");
+    app_mut(&mut harness).state.set(place, 99.0, UnitSystem::Si);
+    harness.run_steps(2);
+    assert!((app(&harness).state.bench().scenario.pedal.stab_s - 0.12).abs() < 1e-9);
+    assert!(shows(&harness, "is not accepted; give 20.0 ms to 2000 ms"));
+}
+
+#[test]
+fn space_and_arrows_move_time() {
+    let mut harness = window();
+    assert!(app(&harness).state.playing);
+    harness.key_press(Key::Space);
+    harness.run_steps(2);
+    assert!(!app(&harness).state.playing);
+    app_mut(&mut harness).state.seek(0.5);
+    harness.key_press(Key::ArrowRight);
+    harness.run_steps(2);
+    assert!((app(&harness).state.cursor_s - 0.502).abs() < 1e-9);
+    harness.key_press_modifiers(Modifiers::SHIFT, Key::ArrowLeft);
+    harness.run_steps(2);
+    assert!((app(&harness).state.cursor_s - 0.482).abs() < 1e-9);
+    harness.key_press(Key::CloseBracket);
+    harness.run_steps(2);
+    let at = app(&harness).state.cursor_s;
+    assert!(app(&harness).state.events().iter().any(|event| event.0 == at), "{at} is no event");
+    harness.key_press(Key::Home);
+    harness.run_steps(2);
+    assert_eq!(app(&harness).state.cursor_s, 0.0);
+}
+
+#[test]
+fn units_can_be_switched() {
+    let mut harness = window();
+    app_mut(&mut harness).state.filter = "throttle bore".to_owned();
+    harness.run_steps(30);
+    let value = |harness: &Harness<'_, Window>| {
+        let mut fields = harness.query_all_by_role_and_label(Role::SpinButton, "Throttle bore, value");
+        fields.next().and_then(|field| field.value()).expect("a field")
+    };
+    let metric = value(&harness);
+    harness.get_by_label("Units: SI").click();
+    harness.run_steps(3);
+    assert_ne!(value(&harness), metric);
+    assert!(shows(&harness, "Units: workshop"));
+}
+
+#[test]
+fn benches_come_and_go() {
+    let mut harness = window();
+    harness.get_by_label("Add a bench").click();
+    settle(&mut harness);
+    harness.get_by_label("Copy bench 1").click();
+    settle(&mut harness);
+    assert_eq!(app(&harness).state.benches.len(), 4);
+    assert!(harness.query_by_label("Copy bench 1").is_none(), "there is no room for a fifth");
+    harness.get_by_label("Remove bench 2").click();
+    settle(&mut harness);
+    assert_eq!(app(&harness).state.benches.len(), 3);
+}
+
+#[test]
+fn every_drawing_and_trace_can_be_read_out() {
+    let harness = window();
+    assert!(shows(&harness, "Section of bench 1 (circle), Bare link, at"));
+    assert!(shows(&harness, "λ in the cylinders, square"));
+    assert_eq!(harness.unnamed_widgets(), Vec::<String>::new());
+}
+
+#[test]
+fn reduced_motion_starts_still() {
+    let preferences = Preferences { reduced_motion: true, ..Preferences::default() };
+    let mut harness = window_with(preferences, [1280.0, 800.0]);
+    let before = app(&harness).state.cursor_s;
+    harness.run_steps(10);
+    assert_eq!(app(&harness).state.cursor_s, before);
+}
+
+/// Missing glyphs and unnamed widgets stop the harness by themselves.
+#[test]
+fn every_family_is_drawn_in_both_looks_and_all_sizes() {
+    let cases =
+        [(Look::Paper, 1.0, [1280.0, 800.0]), (Look::Slate, 2.0, [1280.0, 800.0]), (Look::Slate, 0.8, [640.0, 480.0])];
+    for (look, text_size, size) in cases {
+        let labels = LabelDetail::All;
+        let preferences = Preferences { look, text_size, labels, reduced_motion: true, ..Preferences::default() };
+        let mut harness = window_with(preferences, size);
+        for entry in FAMILIES {
+            app_mut(&mut harness).state.choose_family(0, entry);
+            settle(&mut harness);
+            for time in [0.0, 0.3, 0.5, 2.5] {
+                app_mut(&mut harness).state.seek(time);
+                harness.run_steps(2);
+            }
+            assert!(app(&harness).state.benches[0].error.is_none());
+            harness.check_accessibility();
+        }
+    }
+}
+
+#[test]
+fn every_setting_of_every_group_is_named() {
+    let mut harness = window();
+    // searching opens every group that has a match
+    app_mut(&mut harness).state.filter = "e".to_owned();
+    harness.run_steps(30);
+    harness.check_accessibility();
+}
