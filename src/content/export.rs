@@ -8,7 +8,7 @@ use crate::bench::scenario::Scenario;
 use crate::bench::sentence::sentence;
 use crate::bench::trace::{CHANNELS, Sample, Trace};
 use crate::content::value::rounded;
-use crate::units::{CFM, UnitSystem};
+use crate::units::CFM;
 use serde::Serialize;
 
 /// Version of the findings file.
