@@ -29,13 +29,23 @@ fn ten_thousand_random_scenarios_run_without_a_number_that_is_none() {
                     // closes to 1e-6 of what passed through
                     let open = run.closure.air.abs() > 1e-6 || run.closure.fuel.abs() > 1e-6;
                     (bad.is_some() || wrong.is_some() || open).then(|| {
-                        format!("seed {seed} {}: {bad:?} {:?} {:?}", scenario.entry().id, wrong.map(|f| f.id), run.closure)
+                        format!(
+                            "seed {seed} {}: {bad:?} {:?} {:?}",
+                            scenario.entry().id,
+                            wrong.map(|f| f.id),
+                            run.closure
+                        )
                     })
                 }
             }
         })
         .collect();
-    assert!(failures.is_empty(), "{} of {SCENARIOS} fail, for example:\n{}", failures.len(), failures[..failures.len().min(12)].join("\n"));
+    assert!(
+        failures.is_empty(),
+        "{} of {SCENARIOS} fail, for example:\n{}",
+        failures.len(),
+        failures[..failures.len().min(12)].join("\n")
+    );
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use crate::bench::run::{RunError, run_with};
 use crate::bench::scenario::Scenario;
 use crate::engine::load::LoadKind;
-use crate::families::{self, Surroundings, PLACE};
+use crate::families::{self, PLACE, Surroundings};
 use crate::physics::air::Stagnation;
 use crate::physics::air_path::{self, PathFlow};
 use crate::solver::hybrid::Control;
@@ -30,8 +30,7 @@ pub fn rating(scenario: &Scenario) -> Rating {
     let air = Stagnation { pressure_pa: 101_325.0, temperature_k: 298.15 };
     let below = air.pressure_pa - INHG.to_si(RATING_INHG);
     let no_cleaner = 1.0;
-    let primary =
-        air_path::solve(air, below, &scenario.primary.openings(scenario.primary.wide_open_rad, no_cleaner));
+    let primary = air_path::solve(air, below, &scenario.primary.openings(scenario.primary.wide_open_rad, no_cleaner));
     let family = scenario.family();
     let bare = scenario.secondary.openings(scenario.secondary.wide_open_rad, no_cleaner);
     let at = |opening: f64| -> (PathFlow, f64) {

@@ -50,7 +50,10 @@ impl std::fmt::Display for RunError {
                 write!(f, "the run stopped at {time:.4} s: state {state} is not a number; please report the scenario")
             }
             Self::Failed(Failure::Stuck { time }) => {
-                write!(f, "the run stopped at {time:.4} s: events follow each other without end; please report the scenario")
+                write!(
+                    f,
+                    "the run stopped at {time:.4} s: events follow each other without end; please report the scenario"
+                )
             }
         }
     }
@@ -165,11 +168,7 @@ impl Recorder {
                 let from = self.last.time_s.max(stretch.start);
                 let value = |time: f64| monitor(&model.sample(time, &stretch.at(time)));
                 // a mode that has just changed shows as a jump at the start of the stretch
-                let time_s = if value(from) > 0.0 {
-                    from
-                } else {
-                    root::bracketed(from, sample.time_s, 1e-6, value)
-                };
+                let time_s = if value(from) > 0.0 { from } else { root::bracketed(from, sample.time_s, 1e-6, value) };
                 self.events.push(Event { time_s, kind });
             }
         }

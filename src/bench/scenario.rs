@@ -276,8 +276,26 @@ impl Setting {
     /// Key in files: the field's name without its unit.
     pub fn key(&self) -> &'static str {
         const SUFFIXES: &[&str] = &[
-            "_n_s_per_m", "_nm_per_rad", "_kg_per_m3", "_m_per_s", "_rad_per_s", "_m3_per_s", "_n_per_m", "_kg_m2",
-            "_nm_s", "_pa_s", "_m3", "_m2", "_pa", "_rad", "_nm", "_kg", "_m", "_n", "_s", "_k",
+            "_n_s_per_m",
+            "_nm_per_rad",
+            "_kg_per_m3",
+            "_m_per_s",
+            "_rad_per_s",
+            "_m3_per_s",
+            "_n_per_m",
+            "_kg_m2",
+            "_nm_s",
+            "_pa_s",
+            "_m3",
+            "_m2",
+            "_pa",
+            "_rad",
+            "_nm",
+            "_kg",
+            "_m",
+            "_n",
+            "_s",
+            "_k",
         ];
         SUFFIXES.iter().find_map(|suffix| self.id.strip_suffix(suffix)).unwrap_or(self.id)
     }

@@ -18,12 +18,8 @@ pub enum Verdict {
 
 /// Lost time at which each verdict begins, s. Common practice puts no numbers to these words; these are from memory
 /// of what can be felt, and the same for every family.
-pub const BEGINS_S: [(Verdict, f64); 4] = [
-    (Verdict::Clean, 0.0),
-    (Verdict::Hesitates, 0.06),
-    (Verdict::Bogs, 0.13),
-    (Verdict::Dies, 0.60),
-];
+pub const BEGINS_S: [(Verdict, f64); 4] =
+    [(Verdict::Clean, 0.0), (Verdict::Hesitates, 0.06), (Verdict::Bogs, 0.13), (Verdict::Dies, 0.60)];
 
 impl Verdict {
     /// Stable key in files.

@@ -8,7 +8,7 @@ settings! {
     /// The link from the primary to the secondary shaft.
     pub struct Linkage {
         starts_rad: f64 = 0.698_131_700_797_731_8, Angle[0.0, 1.3], "Secondary starts at", "Turn of the primary shaft at which the secondary plates begin to follow; both are wide open together. With a vacuum diaphragm the link only sets the upper stop.", CommonPractice;
-        progression: f64 = 1.0, Number[0.4, 2.5], "Progression", "1: the secondary shaft moves in proportion to what is left of the primary's travel. Above 1: slowly first, quickly at the end.", CommonPractice;
+        progression: f64 = 1.0, Number[1.0, 2.5], "Progression", "1: the secondary shaft moves in proportion to what is left of the primary's travel. Above 1: slowly first, quickly at the end.", CommonPractice;
     }
 }
 
@@ -26,13 +26,12 @@ impl Linkage {
         if self.progression == 1.0 { share } else { share.powf(self.progression) }
     }
 
-    /// Its derivative; finite also where a progression below 1 begins with a jerk.
+    /// Its derivative.
     pub fn secondary_slope(&self, primary_travel: f64, primary: &Barrels) -> f64 {
         let (share, slope) = self.left_share(primary_travel, primary);
         if !(0.0..=1.0 + 1e-12).contains(&share) {
             return 0.0;
         }
-        let share = if self.progression < 1.0 { share.max(1e-4) } else { share };
         self.progression * share.min(1.0).powf(self.progression - 1.0) * slope
     }
 }

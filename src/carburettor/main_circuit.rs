@@ -71,8 +71,7 @@ impl MainCircuit {
     ) -> MainFlow {
         let jets = self.jets(area_factor);
         let jet_m2 = jets.area_m2 * crate::physics::fuel_flow::TURBULENT_COEFFICIENT;
-        let share =
-            share_left_by_bleed(jet_m2, self.bleed_m2, self.nozzle_m2, self.fuel.density, self.air_density);
+        let share = share_left_by_bleed(jet_m2, self.bleed_m2, self.nozzle_m2, self.fuel.density, self.air_density);
         let head = self.fuel.density * GRAVITY * (self.front_m(well_m3) + bowl_drop_m);
         let net = depression_pa * share - head - jets.pressure_loss(flow_m3_per_s, self.fuel);
         MainFlow {
@@ -86,8 +85,7 @@ impl MainCircuit {
     pub fn at_rest(&self, depression_pa: f64, area_factor: f64) -> (f64, f64) {
         let jets = self.jets(area_factor);
         let jet_m2 = jets.area_m2 * crate::physics::fuel_flow::TURBULENT_COEFFICIENT;
-        let share =
-            share_left_by_bleed(jet_m2, self.bleed_m2, self.nozzle_m2, self.fuel.density, self.air_density);
+        let share = share_left_by_bleed(jet_m2, self.bleed_m2, self.nozzle_m2, self.fuel.density, self.air_density);
         let full = self.fuel.density * GRAVITY * self.lip_m;
         let signal = depression_pa * share;
         if signal < full {

@@ -47,8 +47,8 @@ settings! {
     pub struct Pump {
         shot_m3: f64 = 1.6e-6, SmallVolume[0.0, 8e-6], "Full shot", "Volume that the cam's whole lift displaces. None: no pump.", Memory;
         shooter_m: f64 = 0.65e-3, FineLength[0.2e-3, 2e-3], "Shooter holes", "Bore of each of the two shooter holes: how fast the shot leaves.", Memory;
-        spring_preload_n: f64 = 3.0, Force[0.2, 60.0], "Duration spring preload", "Force of the duration spring before the lever compresses it.", Memory;
-        spring_rate_n_per_m: f64 = 450.0, Stiffness[0.0, 8000.0], "Duration spring rate", "Stiffness of the duration spring. Stiffer: the shot comes sooner and is over sooner.", Memory;
+        spring_preload_n: f64 = 1.2, Force[0.2, 60.0], "Duration spring preload", "Force of the duration spring before the lever compresses it.", Memory;
+        spring_rate_n_per_m: f64 = 800.0, Stiffness[0.0, 8000.0], "Duration spring rate", "Stiffness of the duration spring. Stiffer: the shot comes sooner and is over sooner.", Memory;
         cylinder_m: f64 = 18e-3, Length[6e-3, 40e-3], "Pump bore", "Bore of the pump cylinder.", Memory;
         inlet_m: f64 = 1.6e-3, FineLength[0.2e-3, 6e-3], "Inlet check hole", "Bore through which the bowl refills the cylinder.", Memory;
         return_pa: f64 = 1_500.0, SmallPressure[50.0, 20_000.0], "Refill suction", "Suction with which the return spring draws the cylinder full again.", Memory;
@@ -136,11 +136,9 @@ impl Pump {
                 let slope = -self.spring_rate_n_per_m / area / self.shooters().pressure_slope(flow, fuel) / area;
                 PumpFlow { plunger_speed: flow / area, slope, guard: squeeze }
             }
-            PumpMode::Refills => PumpFlow {
-                plunger_speed: -self.fastest_up(fuel),
-                slope: 0.0,
-                guard: plunger_m - lever.place_m,
-            },
+            PumpMode::Refills => {
+                PumpFlow { plunger_speed: -self.fastest_up(fuel), slope: 0.0, guard: plunger_m - lever.place_m }
+            }
         }
     }
 

@@ -65,7 +65,7 @@ fn report(scenario: &Scenario, outcome: &Outcome) -> String {
     let cfm = significant(CFM.from_si(flow), 3);
     rows.push(row("Rated flow", &format!("{} ({cfm} cfm)", Quantity::VolumeFlow.show(flow, UnitSystem::Si))));
     let table: String = table::aligned(&rows).lines().map(|line| format!("  {line}\n")).collect();
-    format!("{}\n{}\n{table}", quoted(&scenario.title), sentence(findings, UnitSystem::Si))
+    format!("{}\n{}\n{table}", quoted(&scenario.title), sentence(findings))
 }
 
 fn top_end_rows(top_end: &TopEnd) -> [Vec<String>; 4] {

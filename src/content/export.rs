@@ -8,7 +8,7 @@ use crate::bench::scenario::Scenario;
 use crate::bench::sentence::sentence;
 use crate::bench::trace::{CHANNELS, Sample, Trace};
 use crate::content::value::rounded;
-use crate::units::{CFM, UnitSystem};
+use crate::units::CFM;
 use serde::Serialize;
 
 /// Version of the findings file.
@@ -143,7 +143,7 @@ pub fn findings_json(scenario: &Scenario, outcome: &Outcome) -> Result<String, s
         title: &scenario.title,
         family: scenario.entry().id,
         verdict: findings.verdict.id(),
-        sentence: sentence(findings, UnitSystem::Si),
+        sentence: sentence(findings),
         distance_to_worse_s: findings.verdict.distance_to_worse(lost),
         distance_to_better_s: findings.verdict.distance_to_better(lost),
         findings: FindingValues(findings),

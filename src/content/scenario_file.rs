@@ -207,7 +207,7 @@ fn unknown_key(scenario: &Scenario, group_id: &str, name: &str, known: &[&str]) 
     let message = format!("there is no such key in [{group_id}]");
     let known = known.iter().copied();
     if nearest(name, known.clone()).is_none() {
-        let elsewhere = |group: &usize| keys(scenario, *group).iter().any(|key| *key == name);
+        let elsewhere = |group: &usize| keys(scenario, *group).contains(&name);
         if let Some(group) = (0..GROUPS.len()).find(elsewhere) {
             return (message, format!("write it in [{}]", GROUPS[group].id));
         }
@@ -256,7 +256,7 @@ fn write(scenario: &Scenario, line: impl Fn(Place, &Setting, &str, f64) -> Optio
         let body: String = (0..keys.len())
             .filter_map(|index| {
                 let place = Place { group, index };
-                line(place, scenario.setting(place)?, &keys[index], scenario.value(place)?)
+                line(place, scenario.setting(place)?, keys[index], scenario.value(place)?)
             })
             .collect();
         if id == "family" {

@@ -46,7 +46,6 @@ impl Engine {
 
     /// Torque of pumping from plenum to ambient pressure, N m.
     pub fn pumping_torque(&self, plenum_pa: f64, ambient_pa: f64, speed_rad_per_s: f64) -> f64 {
-        (ambient_pa - plenum_pa) * self.displacement_m3 / (4.0 * std::f64::consts::PI)
-            * (speed_rad_per_s / 5.0).tanh()
+        (ambient_pa - plenum_pa) * self.displacement_m3 / (4.0 * std::f64::consts::PI) * (speed_rad_per_s / 5.0).tanh()
     }
 }

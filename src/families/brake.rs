@@ -54,7 +54,9 @@ impl Brake {
         let taut = self.taut_m(door_rad);
         let at = |travel: f64| gas_chamber::pressure(air_kg, self.volume_m3(travel), ambient.temperature_k);
         let net = |travel: f64| {
-            (ambient.pressure_pa - at(travel)) * self.brake_area_m2 - self.brake_preload_n - self.brake_rate_n_per_m * travel
+            (ambient.pressure_pa - at(travel)) * self.brake_area_m2
+                - self.brake_preload_n
+                - self.brake_rate_n_per_m * travel
         };
         if taut > 0.0 && net(taut) > 0.0 {
             return Pull { chamber_pa: at(taut), travel_m: taut, force_n: net(taut) };
@@ -65,7 +67,8 @@ impl Brake {
         let push = ambient.pressure_pa * a - self.brake_preload_n;
         let gas = gas_chamber::pressure(air_kg, 1.0, ambient.temperature_k) * a;
         // (push − k s)(V₁ − A s) = gas
-        let (qa, qb, qc) = (self.brake_rate_n_per_m * a, -(push * a + self.brake_rate_n_per_m * largest), push * largest - gas);
+        let (qa, qb, qc) =
+            (self.brake_rate_n_per_m * a, -(push * a + self.brake_rate_n_per_m * largest), push * largest - gas);
         let root = (qb * qb - 4.0 * qa * qc).max(0.0).sqrt();
         let travel = (2.0 * qc / (-qb + root)).clamp(0.0, taut);
         Pull { chamber_pa: at(travel), travel_m: travel, force_n: 0.0 }

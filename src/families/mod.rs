@@ -1,6 +1,6 @@
 //! The families of secondaries.
 //!
-//! A family is one file here, one drawing in [`crate::scene`], and one line in [`FAMILIES`]. It says how the
+//! A family is one file here, one drawing among the scenes, and one line in [`FAMILIES`]. It says how the
 //! secondary plates follow the pedal, what stands in the secondary air, what depression its nozzles feel, and how its
 //! own parts move; the bench does the rest the same way for all.
 

@@ -71,7 +71,10 @@ impl VacuumDiaphragm {
     fn force(&self, own: &Own, near: &Surroundings<'_>) -> f64 {
         let d = &self.diaphragm;
         let pull = (near.ambient.pressure_pa - self.chamber_pa(own, near.ambient)) * d.area_m2;
-        pull - d.spring_preload_n - d.spring_rate_n_per_m * own[PLACE] - d.viscous_n_s_per_m * own[SPEED] - self.plate_force(own, near)
+        pull - d.spring_preload_n
+            - d.spring_rate_n_per_m * own[PLACE]
+            - d.viscous_n_s_per_m * own[SPEED]
+            - self.plate_force(own, near)
     }
 
     /// Force of the air on offset plates at the rod, N; exact when shut, tapering as the projection.

@@ -205,19 +205,10 @@ pub fn solve(ambient: Stagnation, plenum_pa: f64, openings: &Openings) -> PathFl
     }
 }
 
-fn bracketed(
-    ambient: Stagnation,
-    plenum_pa: f64,
-    openings: &Openings,
-    choked: f64,
-    guess: f64,
-) -> (f64, March, f64) {
+fn bracketed(ambient: Stagnation, plenum_pa: f64, openings: &Openings, choked: f64, guess: f64) -> (f64, March, f64) {
     let rest = Station { pa: ambient.pressure_pa, per_flow: 0.0 };
-    let mut best = (
-        0.0,
-        March { below_cleaner: rest, above_venturi: rest, below_venturi: rest, above_throttle: rest },
-        0.0,
-    );
+    let mut best =
+        (0.0, March { below_cleaner: rest, above_venturi: rest, below_venturi: rest, above_throttle: rest }, 0.0);
     let (mut low, mut high) = (0.0, choked * openings.throttle_m2.min(openings.throat_m2));
     let mut flow = guess.clamp(0.0, high);
     for _ in 0..200 {

@@ -26,7 +26,8 @@ fn rods(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &Layout
     let lift = stroke * sample.device_opening.clamp(0.0, 1.0);
     // half thickness where the rod leaves a share of the jet's hole
     let thickness = |share: f64| 0.5 * side.barrels.main_jet_m * (1.0 - share).max(0.0).sqrt();
-    let shares = ["shut_share", "half_share", "open_share"].map(|key| thickness(family_value(scenario, key)));
+    let shares =
+        ["rods_shut_share", "rods_half_share", "rods_open_share"].map(|key| thickness(family_value(scenario, key)));
     let jet = side.floor - FLOOR / 2.0;
     let shank = 0.5 * side.barrels.main_jet_m;
     // with the door open the lowest place stands in the jet, with the door shut the highest

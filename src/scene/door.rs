@@ -117,7 +117,7 @@ pub fn spring(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &
 pub fn brake(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &Layout) {
     let Some((shaft, _)) = layout.blade else { return };
     let value = |key| family_value(scenario, key);
-    let (arm, stroke) = (value("arm"), value("travel"));
+    let (arm, stroke) = (value("brake_arm"), value("brake_travel"));
     let travel = own_value(scenario, sample, "brake_travel").clamp(0.0, stroke);
     // upright half way through the taut travel
     let middle = 0.5 * (stroke / arm).min(PI * 0.8);
@@ -125,10 +125,10 @@ pub fn brake(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &L
     let pin = pin_at(angle(scenario, sample));
     let taut = pin_at(0.0);
     let side = &layout.secondary;
-    let shell = (value("area") / PI).sqrt() + 2.5e-3;
+    let shell = (value("brake_area") / PI).sqrt() + 2.5e-3;
     let out =
         dvec2((side.axis + side.outside).max(taut.x + 20e-3) - 12e-3, (shaft.y + arm).max(side.lid + shell + 6e-3));
-    let capsule = Capsule::of_area(out, value("area"), stroke, travel);
+    let capsule = Capsule::of_area(out, value("brake_area"), stroke, travel);
     let depression_pa = scenario.ambient.air().pressure_pa - own_value(scenario, sample, "brake_pressure");
     let post = out.x + stroke / 2.0;
     let top = out.y - capsule.shell() - 1e-3;

@@ -158,12 +158,7 @@ pub fn integrate<const N: usize, S: Hybrid<N>>(
         };
         watch(
             system,
-            &Stretch {
-                start: time,
-                end: time + h,
-                states: [state, &next],
-                rates: [&here.rates, &there.rates],
-            },
+            &Stretch { start: time, end: time + h, states: [state, &next], rates: [&here.rates, &there.rates] },
         );
         time = if h == whole { end } else { time + h };
         if let Some(index) = event {

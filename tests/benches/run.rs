@@ -1,0 +1,47 @@
+//! One 2.5 s stab for each family, sampled for drawing, on one core: `cargo bench --bench run`.
+
+use divan::{Bencher, black_box};
+use second_breath::bench::findings::findings;
+use second_breath::bench::run::run;
+use second_breath::bench::scenario::Scenario;
+use second_breath::families::FAMILIES;
+use second_breath::scene;
+
+fn main() {
+    divan::main();
+}
+
+const FAMILY_IDS: &[&str] = &[
+    "bare_link",
+    "twin_pump",
+    "vacuum_diaphragm",
+    "counterweighted_door",
+    "spring_door",
+    "damped_lifted_rods",
+    "damped_fixed_jets",
+    "weighted_valve",
+];
+
+fn fresh(id: &str) -> Scenario {
+    Scenario::fresh(FAMILIES.iter().find(|entry| entry.id == id).expect("a listed family"))
+}
+
+#[divan::bench(args = FAMILY_IDS)]
+fn one_stab(bencher: Bencher<'_, '_>, id: &str) {
+    let scenario = fresh(id);
+    bencher.bench_local(|| run(black_box(&scenario)).expect("runs"));
+}
+
+#[divan::bench]
+fn findings_of_a_run(bencher: Bencher<'_, '_>) {
+    let scenario = fresh("spring_door");
+    let run = run(&scenario).expect("runs");
+    bencher.bench_local(|| findings(black_box(&scenario), black_box(&run)));
+}
+
+#[divan::bench(args = FAMILY_IDS)]
+fn one_drawing(bencher: Bencher<'_, '_>, id: &str) {
+    let scenario = fresh(id);
+    let sample = run(&scenario).expect("runs").trace.at(0.4);
+    bencher.bench_local(|| scene::draw(black_box(&scenario), black_box(&sample)));
+}
