@@ -201,7 +201,7 @@ fn verdict_line(ui: &mut Ui, bench: &Bench, preferences: &Preferences) {
         ui.label(RichText::new("The first run is being computed.").weak());
         return;
     };
-    let text = sentence(&outcome.findings, preferences.units);
+    let text = sentence(&outcome.findings);
     let colour = match outcome.findings.verdict {
         Verdict::Clean => palette.ink,
         Verdict::Hesitates | Verdict::Bogs | Verdict::Dies => palette.heat,

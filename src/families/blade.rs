@@ -94,7 +94,7 @@ impl Blade {
         let swept = near.ambient.density() * arm;
         let gap_flow = path.flow_kg_per_s - swept * own[SPEED];
         let rest_pa = near.ambient.pressure_pa - near.plenum_pa - drop_pa;
-        if gap_flow.abs() < 1e-9 || path.flow_kg_per_s < 1e-9 || rest_pa <= 0.0 {
+        if path.choked || gap_flow.abs() < 1e-9 || path.flow_kg_per_s < 1e-9 || rest_pa <= 0.0 {
             return ForceSlopes { place: 0.0, speed: -self.viscous_nm_s, plenum };
         }
         let gap_slope = (2.0 * drop_pa / gap_flow).abs();

@@ -13,6 +13,8 @@ use super::air::{
 /// Relative residual of the flow at which one last Newton step ends the solve: its square, under the 1e-9 that the
 /// model asks for by orders, is what remains.
 const RESIDUAL: f64 = 2e-5;
+/// Relative width of the bracket at which a flow that something before the plates limits is close enough.
+const CHOKED: f64 = 1e-13;
 
 /// A door or valve in the path.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -57,6 +59,8 @@ pub struct PathFlow {
     pub below_venturi_pa: f64,
     /// Above the throttle plates.
     pub above_throttle_pa: f64,
+    /// Some opening before the plates is choked: nothing that happens in the plenum reaches past it.
+    pub choked: bool,
 }
 
 impl PathFlow {
@@ -109,7 +113,8 @@ impl Station {
         // q = x⁵(1−x) falls at x⁴(5−6x) per x; d ln q = 2 dm/m − 2 dp/p; p' = p x^3.5
         let q = x.powi(5) * (1.0 - x);
         let dq = q * (2.0 / flow - 2.0 * self.per_flow / self.pa);
-        let dx = dq / (x.powi(4) * (5.0 - 6.0 * x));
+        // the slope is infinite at choking, where x = 5/6
+        let dx = dq / (x.powi(4) * (5.0 - 6.0 * x).min(-1e-9));
         let per_flow = ratio * self.per_flow + 3.5 * self.pa * ratio / x * dx;
         Ok(Self { pa: self.pa * ratio, per_flow })
     }
@@ -136,8 +141,10 @@ struct March {
 }
 
 impl Station {
+    /// A step that is not small against the pressure, as close to choking, is no correction.
     fn moved(self, flow: f64) -> Self {
-        Self { pa: self.pa + self.per_flow * flow, ..self }
+        let pa = self.pa + self.per_flow * flow;
+        if (pa - self.pa).abs() < 0.01 * self.pa { Self { pa, ..self } } else { self }
     }
 }
 
@@ -182,12 +189,13 @@ pub fn solve(ambient: Stagnation, plenum_pa: f64, openings: &Openings) -> PathFl
     // slopes are infinite at rest; a microscopic difference stands in for none
     let plenum_pa = plenum_pa.min(ambient.pressure_pa - 1e-6);
     let difference = ambient.pressure_pa - plenum_pa;
-    let choked = CHOKED_FACTOR * ambient.pressure_pa / (GAS_CONSTANT * ambient.temperature_k).sqrt();
+    let most_per_area = CHOKED_FACTOR * ambient.pressure_pa / (GAS_CONSTANT * ambient.temperature_k).sqrt();
     // first-order expansibility of an orifice, 1 − 3 Δp / (4 γ p₀)
     let expansion = (1.0 - 0.536 * difference / ambient.pressure_pa).max(0.6);
     let incompressible = lumped * (2.0 * ambient.density() * difference).sqrt();
-    let guess = (incompressible * expansion).min(0.99 * choked * openings.throttle_m2);
-    let (turbulent, at, slope) = bracketed(ambient, plenum_pa, openings, choked, guess);
+    let guess = (incompressible * expansion).min(0.99 * most_per_area * openings.throttle_m2);
+    let Bracketed { flow: turbulent, at, slope, choked } =
+        bracketed(ambient, plenum_pa, openings, most_per_area, guess);
     let share = laminar_share(difference);
     let d = difference / super::air::LAMINAR_BELOW_PA;
     // d ln share / d difference = 1 / (2 Δp (1 + d²)), and plenum pressure counts against the difference
@@ -195,6 +203,7 @@ pub fn solve(ambient: Stagnation, plenum_pa: f64, openings: &Openings) -> PathFl
     let throat = Stagnation { pressure_pa: at.above_venturi.pa, temperature_k: ambient.temperature_k };
     let x = throat_temperature_ratio(throat, turbulent, openings.throat_m2).unwrap_or(5.0 / 6.0);
     PathFlow {
+        choked,
         flow_kg_per_s: turbulent * share,
         slope: slope * share + turbulent * share_slope,
         below_cleaner_pa: at.below_cleaner.pa,
@@ -205,11 +214,20 @@ pub fn solve(ambient: Stagnation, plenum_pa: f64, openings: &Openings) -> PathFl
     }
 }
 
-fn bracketed(ambient: Stagnation, plenum_pa: f64, openings: &Openings, choked: f64, guess: f64) -> (f64, March, f64) {
+struct Bracketed {
+    flow: f64,
+    at: March,
+    slope: f64,
+    choked: bool,
+}
+
+/// The flow at which the plates pass what the march brings; without one, because something before the plates chokes,
+/// the most that can be carried.
+fn bracketed(ambient: Stagnation, plenum_pa: f64, openings: &Openings, most_per_area: f64, guess: f64) -> Bracketed {
     let rest = Station { pa: ambient.pressure_pa, per_flow: 0.0 };
-    let mut best =
-        (0.0, March { below_cleaner: rest, above_venturi: rest, below_venturi: rest, above_throttle: rest }, 0.0);
-    let (mut low, mut high) = (0.0, choked * openings.throttle_m2.min(openings.throat_m2));
+    let still = March { below_cleaner: rest, above_venturi: rest, below_venturi: rest, above_throttle: rest };
+    let mut carried = Bracketed { flow: 0.0, at: still, slope: 0.0, choked: true };
+    let (mut low, mut high) = (0.0, most_per_area * openings.throttle_m2.min(openings.throat_m2));
     let mut flow = guess.clamp(0.0, high);
     for _ in 0..200 {
         let at = match march(ambient, openings, flow) {
@@ -219,7 +237,7 @@ fn bracketed(ambient: Stagnation, plenum_pa: f64, openings: &Openings, choked: f
                     Misfit::TooMuch => high = flow,
                     Misfit::TooLittle => low = flow,
                 }
-                if high - low <= 1e-16 {
+                if high - low <= CHOKED * high {
                     break;
                 }
                 flow = 0.5 * (low + high);
@@ -232,22 +250,23 @@ fn bracketed(ambient: Stagnation, plenum_pa: f64, openings: &Openings, choked: f
         let falls = 1.0 - per_pa * at.above_throttle.per_flow;
         // implicit differentiation: F(m, p) = passed(p_up(m), p) − m
         let per_plenum = passed_per_plenum(up, plenum_pa, passed, per_pa);
-        best = (flow, at, per_plenum / falls);
         if residual > 0.0 {
             low = flow;
+            carried = Bracketed { flow, at, ..carried };
         } else {
             high = flow;
         }
         let newton = flow + residual / falls;
         if residual.abs() <= RESIDUAL * flow.max(passed) {
-            return (newton, at.moved(residual / falls), per_plenum / falls);
+            let at = at.moved(residual / falls);
+            return Bracketed { flow: newton, at, slope: per_plenum / falls, choked: false };
         }
-        if high - low <= 1e-16 {
+        if high - low <= CHOKED * high {
             break;
         }
         flow = if newton > low && newton < high { newton } else { 0.5 * (low + high) };
     }
-    best
+    carried
 }
 
 /// d passed / d plenum pressure: flow is upstream pressure × a function of the pressure ratio (Euler's theorem for
@@ -277,6 +296,7 @@ fn at_ambient(ambient: Stagnation) -> PathFlow {
         throat_pa: p,
         below_venturi_pa: p,
         above_throttle_pa: p,
+        choked: false,
     }
 }
 
