@@ -80,7 +80,7 @@ fn controls(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut
         }
         let after = 1e3 * (state.cursor_s - begin);
         let relative = if after >= 0.0 {
-            format!("{after:.0} ms after the stab begins")
+            format!("{after:.0} ms after the stab")
         } else {
             format!("{:.0} ms before the stab", -after)
         };
