@@ -130,7 +130,7 @@ fn bench(
     // the drawing keeps half of its bench whatever the size of the text
     let room = (cell.bottom() - ui.cursor().top() - cell.height() * 0.55).max(ui.text_style_height(&TextStyle::Body));
     egui::ScrollArea::vertical().id_salt("sentence").max_height(room).auto_shrink([false, true]).show(ui, |ui| {
-        verdict_line(ui, bench, preferences);
+        verdict_line(ui, bench);
     });
     canvas(ui, state, index, scene, stage, preferences, actions);
 }
@@ -191,7 +191,7 @@ fn bench_buttons(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Act
     }
 }
 
-fn verdict_line(ui: &mut Ui, bench: &Bench, preferences: &Preferences) {
+fn verdict_line(ui: &mut Ui, bench: &Bench) {
     let palette = Palette::of(ui.visuals());
     if let Some(error) = &bench.error {
         ui.label(RichText::new(error).color(palette.error));

@@ -135,6 +135,20 @@ mod tests {
     }
 
     #[test]
+    fn what_is_kept_comes_back() {
+        let mut scenario = Scenario::default();
+        scenario.pedal.stab_s = 0.34;
+        let (scenarios, errors) = kept(&[keep(&[&scenario]), vec!["no scenario".to_owned()]].concat());
+        assert!((scenarios[0].pedal.stab_s - 0.34).abs() < 1e-12);
+        assert!(errors.len() == 1 && errors[0].contains("bench 2"));
+    }
+
+    #[test]
+    fn every_example_can_be_opened() {
+        assert!(examples().iter().all(|example| example.scenario.is_ok()));
+    }
+
+    #[test]
     fn file_names_hold_no_surprises() {
         assert_eq!(file_name("Wagon / twin pump", "toml"), "wagon___twin_pump.toml");
         assert_eq!(file_name("…", "csv"), "scenario.csv");

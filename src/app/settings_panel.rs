@@ -260,7 +260,8 @@ fn read(text: &str, quantity: Quantity, units: UnitSystem) -> Result<f64, String
         return Ok(number);
     }
     let unit = quantity.unit_named(symbol).ok_or_else(|| {
-        let known: Vec<_> = quantity.units().iter().map(|unit| unit.symbol).filter(|s| !s.is_empty()).collect();
+        let mut known: Vec<_> = quantity.units().iter().map(|unit| unit.symbol).filter(|s| !s.is_empty()).collect();
+        known.dedup();
         format!("“{symbol}” is not a unit that is known here; known: {}", known.join(", "))
     })?;
     Ok(shown.from_si(unit.to_si(number)))

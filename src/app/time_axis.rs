@@ -13,7 +13,8 @@ pub struct Axis {
     pub right: f32,
     /// Times at the ends, s.
     pub view: (f64, f64),
-    cursor: f64,
+    /// Time of the cursor, s.
+    pub cursor: f64,
 }
 
 impl Axis {

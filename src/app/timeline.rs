@@ -80,19 +80,12 @@ fn controls(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut
         }
         let after = 1e3 * (state.cursor_s - begin);
         let relative = if after >= 0.0 {
-            format!("{after:.0} ms after the stab begins")
+            format!("{after:.0} ms after the stab")
         } else {
             format!("{:.0} ms before the stab", -after)
         };
         ui.label(RichText::new(format!("{:.3} s", state.cursor_s)).strong());
         ui.label(RichText::new(relative).weak());
-        if let Some((_, index, kind)) =
-            state.events().into_iter().rfind(|event| (event.0 - state.cursor_s).abs() < 1.5e-3)
-        {
-            ui.label(
-                RichText::new(format!("{}: {}", state.benches[index].scenario.entry().name, kind.label())).strong(),
-            );
-        }
     });
 }
 
@@ -177,12 +170,18 @@ fn flag_names(painter: &Painter, axis: &Axis, shown: &[&Event], rect: Rect, font
         EventKind::Stalls,
         EventKind::DeviceOpen,
     ];
-    let rank = |kind| FIRST.iter().position(|first| *first == kind).unwrap_or(FIRST.len());
+    // an event at the cursor is always named
+    let here = |event: &Event| (axis.x(event.time_s) - axis.x(axis.cursor)).abs() < 1.5;
+    let rank = |event: &Event| match FIRST.iter().position(|first| *first == event.kind) {
+        _ if here(event) => 0,
+        place => 1 + place.unwrap_or(FIRST.len()),
+    };
+    let face = |event: &Event| if here(event) { FontId::new(font.size, super::theme::bold()) } else { font.clone() };
     let mut order = shown.to_vec();
-    order.sort_by_key(|event| rank(event.kind));
+    order.sort_by_key(|event| rank(event));
     let mut taken: Vec<egui::Rangef> = Vec::new();
     for event in order {
-        let text = painter.layout_no_wrap(event.kind.label().to_owned(), font.clone(), palette.ink);
+        let text = painter.layout_no_wrap(event.kind.label().to_owned(), face(event), palette.ink);
         let left = axis.x(event.time_s) + 8.0;
         let room = egui::Rangef::new(left - 8.0, left + text.size().x + 4.0);
         if room.max > axis.right + 12.0 || taken.iter().any(|other| other.min < room.max && room.min < other.max) {
