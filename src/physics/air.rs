@@ -101,13 +101,14 @@ pub(crate) fn throat_temperature_ratio(upstream: Stagnation, flow_kg_per_s: f64,
     for _ in 0..60 {
         let x4 = x * x * x * x;
         let step = (x4 * x * (1.0 - x) - q) / (x4 * (5.0 - 6.0 * x));
-        x -= step;
+        // near choking the slope vanishes and rounding alone could throw the iterate out of the branch
+        x = (x - step).clamp(5.0 / 6.0, 1.0);
         // the error that is left is a few times the square of the step
         if step.abs() < 1e-8 {
             break;
         }
     }
-    Some(x.max(5.0 / 6.0))
+    Some(x)
 }
 
 /// Flow multiplier that makes flow linear in a small pressure difference, from 0 at rest to 1.
