@@ -15,7 +15,7 @@ settings! {
         manifold_m3: f64 = 4.0e-3, Volume[0.3e-3, 15e-3], "Manifold volume", "Plenum and runners between carburettor and valves.", Memory;
         charge_k: f64 = 320.0, Temperature[253.15, 373.15], "Mixture temperature", "Temperature of the charge in the manifold.", Memory;
         wall_k: f64 = 350.0, Temperature[253.15, 393.15], "Manifold wall temperature", "A cold wall keeps more fuel, longer.", Memory;
-        efficiency_indicated: f64 = 0.33, Fraction[0.15, 0.45], "Indicated efficiency", "Work on the piston over the heat of the air's worth of fuel, at best mixture.", Memory;
+        efficiency_indicated: f64 = 0.37, Fraction[0.15, 0.45], "Indicated efficiency", "Work on the piston over the heat of the air's worth of fuel, at best mixture.", Memory;
         inertia_kg_m2: f64 = 0.22, Inertia[0.03, 1.5], "Engine inertia", "Crankshaft, flywheel and what turns with them.", Memory;
         friction_scale: f64 = 1.0, Number[0.4, 2.0], "Friction", "Multiplies the friction of an ordinary engine.", Published("Heywood 1988 eq. 13.6, recalled: 0.97 + 0.15 n + 0.05 n² bar, n in 1000 rpm");
         top_speed: f64 = 502.654_824_574_366_9, RotationalSpeed[210.0, 840.0], "Top-end speed", "Engine speed at which the top end is judged.", Memory;
