@@ -74,7 +74,7 @@ impl App {
     fn question(&self) -> &'static str {
         let ids: Vec<_> = self.state.benches.iter().map(|bench| bench.scenario.entry().id).collect();
         match ids[..] {
-            ["bare_link", "twin_pump"] => {
+            [first, second] if [first, second] == super::state::OPENING_CONTRAST => {
                 "Same car, same stab of the pedal: why does one of them lose its breath, and what does the other do about it?"
             }
             [_] => "The pedal goes down: when does the second breath come, and what does the engine lose until then?",

@@ -86,6 +86,8 @@ pub struct State {
     next_id: BenchId,
 }
 
+/// The two families on the benches when the program opens.
+pub const OPENING_CONTRAST: [&str; 2] = ["bare_link", "twin_pump"];
 /// View at the start: the stab and the second after it.
 const FIRST_VIEW_S: (f64, f64) = (0.15, 1.25);
 
@@ -107,7 +109,7 @@ impl State {
             last_edit: None,
             next_id: 1,
         };
-        for id in ["bare_link", "twin_pump"] {
+        for id in OPENING_CONTRAST {
             let entry = families::entry(id).unwrap_or(&FAMILIES[0]);
             state.push(Scenario::fresh(entry), None);
         }
