@@ -3,6 +3,9 @@
 use crate::bench::trace::Sample;
 use crate::engine::torque::{LEAN_LIMIT, RICH_LIMIT};
 
+/// Share of the engine's air from which on the secondary side is said to breathe: more than a shut door leaks.
+const SECONDARY_SHARE: f64 = 0.10;
+
 macro_rules! events {
     ($($variant:ident = $id:literal, $label:literal, $value:expr;)*) => {
         /// A kind of event.
@@ -33,7 +36,8 @@ macro_rules! events {
 
 events! {
     PrimaryWideOpen = "primary_wide_open", "Primary plates wide open", |s| s.pedal - 0.999;
-    SecondaryAir = "secondary_air", "Secondary air flows", |s| s.secondary_air_kg_per_s - 0.02 * s.engine_air_kg_per_s - 1e-5;
+    SecondaryAir = "secondary_air", "Secondary air flows",
+        |s| s.secondary_air_kg_per_s - SECONDARY_SHARE * s.engine_air_kg_per_s - 1e-5;
     SecondaryFuel = "secondary_fuel", "Secondary fuel spills over", |s| s.secondary_main_kg_per_s - 1e-7;
     SecondaryFuelFails = "secondary_fuel_fails", "Secondary fuel runs back", |s| 1e-7 - s.secondary_main_kg_per_s;
     PrimaryFuel = "primary_fuel", "Primary main fuel spills over", |s| s.primary_main_kg_per_s - 1e-7;

@@ -34,8 +34,8 @@ choice! {
 settings! {
     /// Diaphragm, spring and restriction.
     pub struct Diaphragm {
-        spring_preload_n: f64 = 2.0, Force[0.0, 30.0], "Spring preload", "Force of the diaphragm spring with the plates shut.", Memory;
-        spring_rate_n_per_m: f64 = 200.0, Stiffness[0.0, 3000.0], "Spring rate", "Stiffness of the diaphragm spring. Stiffer: the plates open later.", Memory;
+        spring_preload_n: f64 = 1.8, Force[0.0, 30.0], "Spring preload", "Force of the diaphragm spring with the plates shut.", Memory;
+        spring_rate_n_per_m: f64 = 180.0, Stiffness[0.0, 3000.0], "Spring rate", "Stiffness of the diaphragm spring. Stiffer: the plates open later.", Memory;
         area_m2: f64 = 16e-4, Area[3e-4, 60e-4], "Diaphragm area", "Effective area of the diaphragm.", Memory;
         stroke_m: f64 = 20e-3, Length[5e-3, 50e-3], "Stroke", "Travel of the rod from plates shut to wide open.", Memory;
         restriction_m: f64 = 0.76e-3, FineLength[0.2e-3, 4e-3], "Restriction", "Bore between the primary venturi and the chamber. Smaller: the plates open more slowly.", CommonPractice;
