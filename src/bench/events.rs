@@ -1,5 +1,6 @@
 //! Moments of a run that have a name.
 
+use crate::bench::model::STALL_SPEED;
 use crate::bench::trace::Sample;
 use crate::engine::torque::{LEAN_LIMIT, RICH_LIMIT};
 
@@ -51,7 +52,7 @@ events! {
     RichOver = "rich_over", "Back inside the rich limit", |s| s.lambda - RICH_LIMIT;
     PumpEmpty = "pump_empty", "Accelerator pump empty", |s| s.pump_plunger - 0.98;
     SecondPumpEmpty = "second_pump_empty", "Second pump empty", |s| s.second_pump_plunger - 0.98;
-    Stalls = "stalls", "Engine stalls", |s| 36.0 - s.engine_rad_per_s;
+    Stalls = "stalls", "Engine stalls", |s| STALL_SPEED - s.engine_rad_per_s;
 }
 
 /// An event of a run.

@@ -77,7 +77,8 @@ impl VacuumDiaphragm {
             - self.plate_force(own, near)
     }
 
-    /// Force of the air on offset plates at the rod, N; exact when shut, tapering as the projection.
+    /// Force of the air on offset plates at the rod, N: the drop on the bore's area at the offset, tapering as the
+    /// projection. Exact for a plate that shuts square to the bore, one or two per cent low for one that shuts at 8°.
     fn plate_force(&self, own: &Own, near: &Surroundings<'_>) -> f64 {
         let plate = near.barrels.plate();
         let sweep = plate.wide_open_rad - plate.closed_rad;

@@ -14,7 +14,7 @@ pub const GAMMA: f64 = 1.4;
 /// Pressure ratio at and below which an opening is choked: (2/(γ+1))^(γ/(γ−1)).
 pub const CRITICAL_RATIO: f64 = 0.528_281_787_717_174;
 /// ṁ √(R T₀) / (A p₀) of a choked opening: √γ (2/(γ+1))^((γ+1)/(2(γ−1))).
-pub const CHOKED_FACTOR: f64 = 0.684_731_467_563_077_6;
+pub const CHOKED_FACTOR: f64 = 0.684_731_456_377_117;
 /// Pressure difference in Pa below which an opening is taken as laminar, so that flow has a finite slope at rest.
 /// At 1 Pa air passes a plate at 1.3 m/s: a Reynolds number of a few thousand for gaps of a few centimetres.
 pub const LAMINAR_BELOW_PA: f64 = 1.0;
@@ -77,7 +77,7 @@ pub fn pressure_behind(upstream: Stagnation, flow_kg_per_s: f64, area_m2: f64) -
 }
 
 /// Largest x⁵ (1 − x), at x = 5/6.
-const CHOKED_Q: f64 = 0.066_979_595_764_5;
+const CHOKED_Q: f64 = 0.066_979_595_336_076_8;
 
 /// x⁵ (1 − x) that a flow through an area asks for; above [`CHOKED_Q`] no back pressure makes it pass.
 fn q(upstream: Stagnation, flow_kg_per_s: f64, area_m2: f64) -> f64 {
