@@ -28,7 +28,12 @@ fn compressibility(ratio: f64) -> f64 {
     grams(ratio) / 1e3 / incompressible_flow(SEA_LEVEL, difference, 1e-4)
 }
 
-fn throat_m2() -> f64 {
+/// Depression of a throat that passes 50 g/s, Pa.
+pub fn throat_depression(area_m2: f64) -> f64 {
+    SEA_LEVEL.pressure_pa - pressure_behind(SEA_LEVEL, 0.05, area_m2).expect("not choked")
+}
+
+pub fn throat_m2() -> f64 {
     0.85 * FRAC_PI_4 * 0.03 * 0.03
 }
 
@@ -51,9 +56,7 @@ pub const ROWS: &[Row] = &[
         1e3 * incompressible_flow(SEA_LEVEL, 0.05 * SEA_LEVEL.pressure_pa, 1e-4)
     }),
     row("C1.42", "air::mass_flow, compressibility", DIGITS, || compressibility(0.9)),
-    row("C1.43", "air::pressure_behind", DIGITS, || {
-        SEA_LEVEL.pressure_pa - pressure_behind(SEA_LEVEL, 0.05, throat_m2()).expect("not choked")
-    }),
+    row("C1.43", "air::pressure_behind", DIGITS, || throat_depression(throat_m2())),
     row("C1.44", "air::mass_flow, small differences", DIGITS, || {
         incompressible_depression(SEA_LEVEL, 0.05, throat_m2())
     }),

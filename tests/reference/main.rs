@@ -9,6 +9,7 @@ mod elementary;
 mod engine;
 mod parts;
 mod plate;
+mod probes;
 mod ratings;
 mod table;
 
@@ -74,7 +75,23 @@ fn every_line_of_the_checks_has_a_row_or_a_reason() {
     }
 }
 
-/// Would the rows notice? A law that gives 1.01 or 0.99 of what it gives must make its rows fail. Rows with a
+/// Would the rows notice? An input of a law that is 1 % too large must make its row fail, though it hardly moves the
+/// result of some.
+#[test]
+fn an_input_that_is_off_by_one_percent_is_noticed() {
+    let checks = checks();
+    for (id, input, ours) in probes::PROBES {
+        let row = rows().find(|row| row.id == *id).expect("a row");
+        let check = checks.iter().find(|check| check.id == *id).expect("a line").clone();
+        assert!(check.origin().independent(), "{id} is independent of our arithmetic");
+        let at = |factor: f64| Comparison { row: *row, check: check.clone(), ours: ours(factor) };
+        assert!(at(1.0).agrees(), "{id} agrees with {input} as it is");
+        assert!(!at(1.01).agrees(), "{id} does not see 1 % of {input}: {}", at(1.01).ours);
+    }
+    assert!(probes::PROBES.len() >= 10);
+}
+
+/// And of what the laws give: a law that gives 1.01 or 0.99 of what it gives must make its rows fail. Rows with a
 /// tolerance of 1 % and more cannot see it; the table marks them.
 #[test]
 fn a_law_that_is_off_by_one_percent_is_noticed() {

@@ -20,13 +20,13 @@ use std::f64::consts::FRAC_PI_4;
 const TIGHT: Control = Control { relative: 1e-9, absolute_scale: 1e-6, longest: 1e-3 };
 
 /// A column of fuel that starts from rest under a steady depression, with the head left out.
-struct Column {
+pub struct Column {
     circuit: MainCircuit,
     depression_pa: f64,
 }
 
 impl Column {
-    fn new(jet_m: f64, passage_length_m: f64, passage_bore_m: f64, depression_pa: f64) -> Self {
+    pub fn new(jet_m: f64, passage_length_m: f64, passage_bore_m: f64, depression_pa: f64) -> Self {
         let barrels = Barrels { passage_length_m, passage_bore_m, lip_m: 1e-12, ..Barrels::default() };
         Self { circuit: plain_circuit(jet_m, 0.8, barrels), depression_pa }
     }
@@ -37,7 +37,7 @@ impl Column {
     }
 
     /// Flow of one barrel after a time, over its steady flow.
-    fn share_after(mut self, time_s: f64) -> f64 {
+    pub fn share_after(mut self, time_s: f64) -> f64 {
         let mut flow = [0.0];
         integrate(&mut self, (0.0, time_s), &mut flow, TIGHT, 1e-6, |_, _| {}).expect("runs");
         flow[0] / BARRELS / self.steady()
@@ -74,7 +74,7 @@ fn blade_moment(length_m: f64, width_m: f64, offset_m: f64, drop_pa: f64) -> f64
 }
 
 /// A blade of the area of a disc: only area and offset count.
-fn disc_moment(diameter_m: f64, offset_m: f64, drop_pa: f64) -> f64 {
+pub fn disc_moment(diameter_m: f64, offset_m: f64, drop_pa: f64) -> f64 {
     blade_moment(FRAC_PI_4 * diameter_m, diameter_m, offset_m, drop_pa)
 }
 
@@ -158,9 +158,10 @@ impl Hybrid<1> for Can {
     }
 }
 
-/// Time in ms in which a rigid can of 50 cm³ fills from 5 kPa to a depression.
-fn filling_ms(until_pa: f64) -> f64 {
-    let mut can = Can { brake: RIGID, until_pa, reached: false };
+/// Time in ms in which a rigid can of 50 cm³ fills through an orifice from 5 kPa to a depression.
+pub fn filling_ms(orifice_m: f64, until_pa: f64) -> f64 {
+    let brake = Brake { brake_orifice_m: orifice_m, ..RIGID };
+    let mut can = Can { brake, until_pa, reached: false };
     let mut air = [gas_chamber::mass(ROOM.pressure_pa - 5e3, 50e-6, ROOM.temperature_k)];
     let mut time = 0.0;
     integrate(&mut can, (0.0, 1.0), &mut air, TIGHT, 1e-5, |can: &Can, stretch| {
@@ -202,9 +203,9 @@ pub const ROWS: &[Row] = &[
     row("C8.42", "VacuumDiaphragm, offset plates", DIGITS, || plate_moment(40e-3, 2e-3, INHG.to_si(1.5))),
     row("C8.43", "Blade::torque_arm", DIGITS, || disc_moment(1.0, 0.05, 1.0) / 1e3),
     row("C8.44", "Blade::torque_arm", DIGITS, || blade_moment(40e-3, 60e-3, 4e-3, 500.0)),
-    row("C9.11", "Brake::refill and gas_chamber::flow", LAMINAR_END, || filling_ms(50.0)),
-    row("P9.1", "Brake::refill and gas_chamber::flow", TURBULENT, || filling_ms(1000.0)),
-    row("C9.12", "Brake::refill and gas_chamber::flow", CLOSED_FORM, || filling_ms(50.0)),
+    row("C9.11", "Brake::refill and gas_chamber::flow", LAMINAR_END, || filling_ms(0.5e-3, 50.0)),
+    row("P9.1", "Brake::refill and gas_chamber::flow", TURBULENT, || filling_ms(0.5e-3, 1000.0)),
+    row("C9.12", "Brake::refill and gas_chamber::flow", CLOSED_FORM, || filling_ms(0.5e-3, 50.0)),
     row("C9.14", "gas_chamber", DIGITS, || 1e3 * RESISTANCE * seeming_volume(0.0) / ROOM.pressure_pa),
     row("C9.16", "Brake::pull", COMPLIANCE, || 1e3 * RESISTANCE * seeming_volume(DIAPHRAGM_M2) / ROOM.pressure_pa),
     row("C9.17", "Brake::pull", COMPLIANCE, || 1e6 * (seeming_volume(DIAPHRAGM_M2) - RIGID.brake_volume_m3)),

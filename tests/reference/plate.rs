@@ -10,7 +10,7 @@ fn plate(bore_m: f64, shaft_ratio: f64, closed_deg: f64) -> Plate {
 }
 
 /// Open share of the bore.
-fn share(angle_deg: f64, closed_deg: f64, shaft_ratio: f64) -> f64 {
+pub fn share(angle_deg: f64, closed_deg: f64, shaft_ratio: f64) -> f64 {
     plate(1.0, shaft_ratio, closed_deg).open_area(angle_deg.to_radians()) / FRAC_PI_4
 }
 

@@ -11,7 +11,7 @@ fn unit(quantity: Quantity, name: &str) -> Unit {
 }
 
 /// Volume of air that an engine draws at the density in its manifold, m³/s.
-fn demand(cubic_inches: f64, rpm: f64, efficiency: f64) -> f64 {
+pub fn demand(cubic_inches: f64, rpm: f64, efficiency: f64) -> f64 {
     let outside = Stagnation { pressure_pa: 101_325.0, temperature_k: 300.0 };
     let displacement = unit(Quantity::Volume, "in3").to_si(cubic_inches);
     air_drawn(displacement, efficiency, rpm, outside) / outside.density()
@@ -30,7 +30,7 @@ fn three_over_one_and_a_half(scale: f64) -> f64 {
     flow(3.0) / flow(1.5)
 }
 
-fn density(fahrenheit: f64, pressure_pa: f64) -> f64 {
+pub fn density(fahrenheit: f64, pressure_pa: f64) -> f64 {
     let temperature_k = unit(Quantity::Temperature, "°F").to_si(fahrenheit);
     Stagnation { pressure_pa, temperature_k }.density()
 }
@@ -40,7 +40,7 @@ fn per_cubic_foot(density: f64) -> f64 {
     unit(Quantity::Density, "lb/gal").from_si(density) * 1728.0 / 231.0
 }
 
-fn standard_kpa(feet: f64) -> f64 {
+pub fn standard_kpa(feet: f64) -> f64 {
     standard_pressure(unit(Quantity::Distance, "ft").to_si(feet)) / 1e3
 }
 
