@@ -3,7 +3,7 @@
 //! [`crate::settings!`] turns a list of declarations into a plain struct for the physics and a table of
 //! [`Setting`]s for everything else: sliders, file keys, range checks, help and report rows all read that table.
 
-use crate::units::Quantity;
+use crate::units::{Quantity, Unit, UnitSystem, rounded, with_unit};
 
 /// Where a range and a default come from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -84,6 +84,94 @@ impl Setting {
     pub const fn with_default(mut self, default: f64) -> Self {
         self.default = default;
         self
+    }
+}
+
+impl Setting {
+    /// Key in files: the field's name without its unit.
+    pub fn key(&self) -> &'static str {
+        const SUFFIXES: &[&str] = &[
+            "_n_s_per_m",
+            "_nm_per_rad",
+            "_kg_per_m3",
+            "_m_per_s",
+            "_rad_per_s",
+            "_m3_per_s",
+            "_n_per_m",
+            "_kg_m2",
+            "_nm_s",
+            "_pa_s",
+            "_m3",
+            "_m2",
+            "_pa",
+            "_rad",
+            "_nm",
+            "_kg",
+            "_m",
+            "_n",
+            "_s",
+            "_k",
+        ];
+        SUFFIXES.iter().find_map(|suffix| self.id.strip_suffix(suffix)).unwrap_or(self.id)
+    }
+
+    /// What is accepted, in words: `give 0.8 L to 9.5 L`.
+    pub fn accepted(&self, system: UnitSystem) -> String {
+        match self.kind {
+            Kind::Choice(words) => {
+                let ids: Vec<_> = words.iter().map(|word| word.id).collect();
+                format!("give one of {}", ids.join(", "))
+            }
+            Kind::Number { quantity, .. } => {
+                let unit = quantity.unit(system);
+                format!("give {}", self.range(unit, unit.symbol))
+            }
+        }
+    }
+
+    /// A value as it is shown: with its unit, or the word it stands for.
+    pub fn shown(&self, value: f64, system: UnitSystem) -> String {
+        match self.kind {
+            Kind::Number { quantity, .. } => quantity.show(value, system),
+            Kind::Choice(words) => {
+                words.get(value as usize).map_or_else(|| value.to_string(), |word| word.label.to_owned())
+            }
+        }
+    }
+
+    /// A value that missed a bound by the rounding of a unit is that bound.
+    pub fn at_bound(&self, value: f64) -> f64 {
+        const ROUNDING: f64 = 1e-12;
+        let Kind::Number { least, most, .. } = self.kind else { return value };
+        let near = |bound: f64| (value - bound).abs() <= ROUNDING * bound.abs();
+        if value < least && near(least) {
+            least
+        } else if value > most && near(most) {
+            most
+        } else {
+            value
+        }
+    }
+
+    /// The range in a unit spelled so, each bound written so that it is itself accepted; the words of a choice.
+    pub fn range(&self, unit: Unit, spelling: &str) -> String {
+        match self.kind {
+            Kind::Choice(words) => words.iter().map(|word| word.id).collect::<Vec<_>>().join(", "),
+            Kind::Number { least, most, .. } => {
+                let bound = |si| with_unit(self.bound(si, unit), spelling);
+                format!("{} to {}", bound(least), bound(most))
+            }
+        }
+    }
+
+    /// A bound in a unit, as short as it can be written and still be accepted.
+    fn bound(&self, si: f64, unit: Unit) -> f64 {
+        let exact = unit.from_si(si);
+        let short = (3..17).map(|figures| rounded(exact, figures)).find(|short| {
+            let back = self.at_bound(unit.to_si(*short));
+            self.accepts(back) && (short - exact).abs() <= 1e-3 * exact.abs()
+        });
+        short.unwrap_or(exact)
     }
 }
 

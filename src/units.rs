@@ -214,6 +214,20 @@ pub fn significant(value: f64, figures: i32) -> String {
     if text.trim_start_matches(['-', '0', '.']).is_empty() { "0".into() } else { text }
 }
 
+/// A number and its unit as they are written: `4.6 L`, `20°`, `2.2`.
+pub fn with_unit(number: f64, spelling: &str) -> String {
+    match spelling {
+        "" => number.to_string(),
+        "°" => format!("{number}°"),
+        symbol => format!("{number} {symbol}"),
+    }
+}
+
+/// `value` with so many figures after its first.
+pub fn rounded(value: f64, figures: usize) -> f64 {
+    format!("{value:.figures$e}").parse().unwrap_or(value)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -190,7 +190,7 @@ fn every_bound_that_a_message_states_is_accepted() {
     {
         let Kind::Number { quantity, .. } = setting.kind else { continue };
         for unit in quantity.units() {
-            for stated in value::range(setting, *unit, unit.symbol).split(" to ") {
+            for stated in setting.range(*unit, unit.symbol).split(" to ") {
                 let read = value::read(setting, value::Raw::Text(stated));
                 assert!(read.is_ok(), "{} {stated}: {read:?}", setting.id);
             }

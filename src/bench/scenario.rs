@@ -6,7 +6,7 @@ use crate::carburettor::{
 };
 use crate::engine::{ambient::Ambient, breathing::Engine, fuel::Fuel, load::Load, wall_film::WallFilm};
 use crate::families::{self, Entry, Family};
-use crate::settings::{Kind, Setting, Settings};
+use crate::settings::{Setting, Settings};
 use crate::units::UnitSystem;
 
 /// A scenario: the sole input of a run.
@@ -91,13 +91,15 @@ pub struct OutOfRange {
     pub key: String,
     /// The refused value, SI.
     pub value: f64,
+    /// The refused value with its unit.
+    pub shown: String,
     /// What would be accepted, in words.
     pub accepted: String,
 }
 
 impl std::fmt::Display for OutOfRange {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "{}: {} is not accepted; {}", self.key, self.value, self.accepted)
+        write!(f, "{}: {} is not accepted; {}", self.key, self.shown, self.accepted)
     }
 }
 
@@ -245,6 +247,7 @@ impl Scenario {
             place,
             key: format!("{}.{}", GROUPS[place.group].id, setting.key()),
             value,
+            shown: setting.shown(value, UnitSystem::Si),
             accepted: setting.accepted(UnitSystem::Si),
         }
     }
@@ -269,47 +272,5 @@ impl Scenario {
 impl Default for Scenario {
     fn default() -> Self {
         Self::fresh(&families::FAMILIES[0])
-    }
-}
-
-impl Setting {
-    /// Key in files: the field's name without its unit.
-    pub fn key(&self) -> &'static str {
-        const SUFFIXES: &[&str] = &[
-            "_n_s_per_m",
-            "_nm_per_rad",
-            "_kg_per_m3",
-            "_m_per_s",
-            "_rad_per_s",
-            "_m3_per_s",
-            "_n_per_m",
-            "_kg_m2",
-            "_nm_s",
-            "_pa_s",
-            "_m3",
-            "_m2",
-            "_pa",
-            "_rad",
-            "_nm",
-            "_kg",
-            "_m",
-            "_n",
-            "_s",
-            "_k",
-        ];
-        SUFFIXES.iter().find_map(|suffix| self.id.strip_suffix(suffix)).unwrap_or(self.id)
-    }
-
-    /// What is accepted, in words.
-    pub fn accepted(&self, system: UnitSystem) -> String {
-        match self.kind {
-            Kind::Number { quantity, least, most } => {
-                format!("give {} to {}", quantity.show(least, system), quantity.show(most, system))
-            }
-            Kind::Choice(words) => {
-                let ids: Vec<_> = words.iter().map(|word| word.id).collect();
-                format!("give one of {}", ids.join(", "))
-            }
-        }
     }
 }

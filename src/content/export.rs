@@ -7,8 +7,7 @@ use crate::bench::run::{Run, RunError, run};
 use crate::bench::scenario::Scenario;
 use crate::bench::sentence::sentence;
 use crate::bench::trace::{CHANNELS, Sample, Trace};
-use crate::content::value::rounded;
-use crate::units::CFM;
+use crate::units::{CFM, rounded};
 use serde::Serialize;
 
 /// Version of the findings file.

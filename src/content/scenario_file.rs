@@ -186,7 +186,7 @@ impl Reader<'_> {
         match value::read(setting, raw(item)) {
             Ok(value) => {
                 if let Err(refused) = scenario.set(place, value) {
-                    self.note(line, key, format!("{} is not accepted", refused.value), refused.accepted);
+                    self.note(line, key, format!("{} is not accepted", refused.shown), refused.accepted);
                 }
             }
             Err(refusal) => self.note(line, key, refusal.message, refusal.mend),
@@ -233,7 +233,7 @@ pub fn serialize_full(scenario: &Scenario) -> String {
         let accepted = match setting.kind {
             Kind::Number { quantity, .. } => {
                 let unit = quantity.unit(UnitSystem::Si);
-                value::range(setting, unit, unit.symbol)
+                setting.range(unit, unit.symbol)
             }
             Kind::Choice(words) => list(words.iter().map(|word| word.id)),
         };

@@ -2,7 +2,7 @@
 
 use crate::content::problem::{instead, list, quoted};
 use crate::settings::{Kind, Setting, Word};
-use crate::units::{Quantity, Unit, UnitSystem};
+use crate::units::{Quantity, Unit, UnitSystem, rounded, with_unit};
 
 /// Why a value is refused, and how to mend it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -141,60 +141,12 @@ pub fn accepted_units(quantity: Quantity) -> String {
 }
 
 fn within_range(setting: &Setting, (number, unit, spelling): Written<'_>) -> Result<f64, Refusal> {
-    let value = at_bound(setting, unit.to_si(number));
+    let value = setting.at_bound(unit.to_si(number));
     if setting.accepts(value) {
         return Ok(value);
     }
     let message = format!("{} is outside its range", with_unit(number, spelling));
-    Err(refusal(message, format!("give {}", range(setting, unit, spelling))))
-}
-
-/// A value that missed a bound by the rounding of a unit is that bound.
-fn at_bound(setting: &Setting, value: f64) -> f64 {
-    const ROUNDING: f64 = 1e-12;
-    let Kind::Number { least, most, .. } = setting.kind else { return value };
-    let near = |bound: f64| (value - bound).abs() <= ROUNDING * bound.abs();
-    if value < least && near(least) {
-        least
-    } else if value > most && near(most) {
-        most
-    } else {
-        value
-    }
-}
-
-/// The range of a number in a unit spelled so, each bound written so that it is itself accepted; the words of a choice.
-pub fn range(setting: &Setting, unit: Unit, spelling: &str) -> String {
-    match setting.kind {
-        Kind::Choice(words) => list(words.iter().map(|word| word.id)),
-        Kind::Number { least, most, .. } => {
-            let bound = |si| with_unit(bound(setting, si, unit), spelling);
-            format!("{} to {}", bound(least), bound(most))
-        }
-    }
-}
-
-/// A bound in a unit, as short as it can be written and still be accepted.
-fn bound(setting: &Setting, si: f64, unit: Unit) -> f64 {
-    let exact = unit.from_si(si);
-    let short = (3..17).map(|figures| rounded(exact, figures)).find(|short| {
-        let back = at_bound(setting, unit.to_si(*short));
-        setting.accepts(back) && (short - exact).abs() <= 1e-3 * exact.abs()
-    });
-    short.unwrap_or(exact)
-}
-
-fn with_unit(number: f64, spelling: &str) -> String {
-    match spelling {
-        "" => number.to_string(),
-        "°" => format!("{number}°"),
-        symbol => format!("{number} {symbol}"),
-    }
-}
-
-/// `value` with so many figures after its first.
-pub fn rounded(value: f64, figures: usize) -> f64 {
-    format!("{value:.figures$e}").parse().unwrap_or(value)
+    Err(refusal(message, format!("give {}", setting.range(unit, spelling))))
 }
 
 /// A stored value as a file writes it, in SI display units, quoted where it needs to be.

@@ -14,7 +14,7 @@ pub const GAMMA: f64 = 1.4;
 /// Pressure ratio at and below which an opening is choked: (2/(γ+1))^(γ/(γ−1)).
 pub const CRITICAL_RATIO: f64 = 0.528_281_787_717_174;
 /// ṁ √(R T₀) / (A p₀) of a choked opening: √γ (2/(γ+1))^((γ+1)/(2(γ−1))).
-pub const CHOKED_FACTOR: f64 = 0.684_731_456_377_117;
+pub const CHOKED_FACTOR: f64 = 0.684_731_456_377_270_5;
 /// Pressure difference in Pa below which an opening is taken as laminar, so that flow has a finite slope at rest.
 /// At 1 Pa air passes a plate at 1.3 m/s: a Reynolds number of a few thousand for gaps of a few centimetres.
 pub const LAMINAR_BELOW_PA: f64 = 1.0;
