@@ -13,6 +13,7 @@ mod history;
 mod keys;
 mod layout;
 mod paint;
+mod polyline;
 pub mod preferences;
 mod section;
 mod settings_panel;
