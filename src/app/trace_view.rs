@@ -4,12 +4,13 @@ use super::actions::Action;
 use super::paint::{MARKER_NAMES, Series, canvas, fitted_text, focus_ring};
 use super::polyline::{self, Line};
 use super::state::State;
+use super::strips;
 use super::theme::Palette;
 use super::time_axis::Axis;
 use super::traces::TracePanel;
 use crate::units::{Quantity, UnitSystem};
 use eframe::egui::accesskit::Role;
-use eframe::egui::{Align2, FontId, Painter, Rect, Sense, Shape, Stroke, Ui, pos2, vec2};
+use eframe::egui::{Align2, FontId, Painter, Rect, Sense, Stroke, Ui, pos2, vec2};
 
 /// What a trace is painted with.
 pub struct Look<'a> {
@@ -47,8 +48,9 @@ pub fn trace(ui: &mut Ui, state: &State, panel: &TracePanel, look: &Look<'_>, he
         let shade = if bench.waiting() { 0.55 } else { 1.0 };
         for rank in (0..panel.curves.len()).rev() {
             let points = line(bench, rank).points(ui);
-            let faded = Series { colour: series.colour.gamma_multiply(shade * [1.0, 0.7, 0.5][rank.min(2)]), ..series };
-            faded.line(&clipped, points, [1.9, 1.1, 0.9][rank.min(2)]);
+            // thinner, not paler: a pale line would not stand out enough
+            let shaded = Series { colour: series.colour.gamma_multiply(shade), ..series };
+            shaded.line(&clipped, points, [2.0, 1.0, 0.7][rank.min(2)]);
         }
         if axis.shows(state.cursor_s)
             && let Some(value) = panel.curves[0].value(bench, &outcome.run.trace.at(state.cursor_s))
@@ -77,12 +79,8 @@ fn limits(painter: &Painter, panel: &TracePanel, plot: Rect, y: &dyn Fn(f64) -> 
     for (band, word, align, colour) in bands {
         painter.rect_filled(band, 0.0, colour.gamma_multiply(0.12));
         let edge = if align == Align2::RIGHT_TOP { band.bottom() } else { band.top() };
-        painter.extend(Shape::dashed_line(
-            &[pos2(band.left(), edge), pos2(band.right(), edge)],
-            Stroke::new(0.8, colour),
-            3.0,
-            3.0,
-        ));
+        let ends = [pos2(band.left(), edge), pos2(band.right(), edge)];
+        strips::dashed(painter, &ends, Stroke::new(0.8, colour), 3.0, 3.0);
         if band.height() > font.size * 0.8 {
             fitted_text(painter, band.shrink2(vec2(4.0, 1.0)), align, word, font.clone(), colour);
         }
