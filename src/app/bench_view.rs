@@ -147,12 +147,8 @@ fn header(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
         let large = size > 27.0;
         let style = if large { TextStyle::Body } else { TextStyle::Heading };
         let font = egui::FontId::new(style.resolve(ui.style()).size, super::theme::bold());
-        let mut job = egui::text::LayoutJob::simple_singleline(entry.name.to_owned(), font, palette.ink);
-        job.append("      ", 0.0, egui::TextFormat::default());
-        job.wrap.max_rows = 1;
-        job.wrap.break_anywhere = true;
-        job.wrap.max_width = (ui.max_rect().width() - size * 4.8).max(size * 4.0);
-        let name = ui.painter().layout_job(job);
+        let widest = (ui.max_rect().width() - size * 4.8).max(size * 4.0);
+        let name = short_name(ui, entry.name, font, widest);
         let menu = ui.menu_button(name, |ui| {
             for other in FAMILIES {
                 let pick = ui.selectable_label(other.id == entry.id, other.name).on_hover_text(other.summary);
@@ -178,6 +174,17 @@ fn header(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
             ui.label(RichText::new("running …").color(palette.accent));
         }
     });
+}
+
+/// A name on one line, cut where it must be, with room for the arrow behind it.
+fn short_name(ui: &Ui, name: &str, font: egui::FontId, widest: f32) -> std::sync::Arc<egui::Galley> {
+    const ROOM: &str = "      ";
+    let lay = |text: String| ui.painter().layout_no_wrap(text, font.clone(), Palette::of(ui.visuals()).ink);
+    let ends = name.char_indices().map(|(end, _)| end).rev().filter(|end| *end > 0);
+    std::iter::once(lay(format!("{name}{ROOM}")))
+        .chain(ends.map(|end| lay(format!("{}…{ROOM}", name[..end].trim_end()))))
+        .find(|galley| galley.size().x <= widest)
+        .unwrap_or_else(|| lay(ROOM.to_owned()))
 }
 
 fn bench_buttons(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
