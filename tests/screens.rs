@@ -129,6 +129,99 @@ fn space_and_arrows_move_time() {
     assert_eq!(app(&harness).state.cursor_s, 0.0);
 }
 
+/// Press Tab until this has the keyboard.
+fn tab_to(harness: &mut Harness<'_, Window>, label: &str) {
+    for _ in 0..200 {
+        harness.key_press(Key::Tab);
+        harness.run_steps(1);
+        if harness.query_all_by_label(label).any(|node| node.is_focused()) {
+            return;
+        }
+    }
+    panic!("Tab does not reach {label}");
+}
+
+#[test]
+fn a_family_is_chosen_and_a_slider_moved_by_keys_alone() {
+    let mut harness = window();
+    harness.key_press(Key::Space);
+    tab_to(&mut harness, "Family of bench 1: Bare link");
+    harness.key_press(Key::Enter);
+    harness.run_steps(3);
+    tab_to(&mut harness, FAMILIES[2].name);
+    harness.key_press(Key::Enter);
+    settle(&mut harness);
+    assert_eq!(app(&harness).state.benches[0].scenario.entry().id, FAMILIES[2].id);
+    let before = app(&harness).state.benches[0].scenario.pedal.stab_s;
+    tab_to(&mut harness, "Stab takes");
+    let cursor = app(&harness).state.cursor_s;
+    harness.key_press(Key::ArrowRight);
+    settle(&mut harness);
+    let state = &app(&harness).state;
+    assert!(state.benches[0].scenario.pedal.stab_s > before);
+    assert_eq!(state.cursor_s, cursor, "the slider's arrow moves time as well");
+}
+
+#[test]
+fn every_menu_bench_and_trace_is_reached_by_tab() {
+    let mut harness = window();
+    for label in ["File", "Examples", "View", "Add a bench", "Hide settings", "Edit bench 2", "Find a setting", "Pause"]
+    {
+        tab_to(&mut harness, label);
+    }
+    let mut seen = [false; 2];
+    for _ in 0..200 {
+        harness.key_press(Key::Tab);
+        harness.run_steps(1);
+        for (seen, part) in seen.iter_mut().zip(["Section of bench 2", "λ in the cylinders, square"]) {
+            *seen |= harness.query_all_by_label_contains(part).any(|node| node.is_focused());
+        }
+    }
+    assert_eq!(seen, [true; 2]);
+}
+
+#[test]
+fn a_broken_file_is_explained_and_nothing_else_is_lost() {
+    let mut harness = window();
+    let path = std::env::temp_dir().join(format!("second_breath_broken_{}.toml", std::process::id()));
+    let text = "format_version = 1\ntitle = \"Wagon\"\n\n[family]\nkind = \"bare_link\"\n\n[pedal]\nstab = \"99 s\"\n";
+    std::fs::write(&path, text).expect("a file to read");
+    let before: Vec<_> = app(&harness).state.benches.iter().map(|bench| bench.scenario.title.clone()).collect();
+    harness.get_by_label("File").click();
+    harness.run_steps(3);
+    harness.get_by_label("Open by path …").click();
+    harness.run_steps(3);
+    harness.get_by_label("Path of the file").click();
+    harness.run_steps(2);
+    harness.get_by_label("Path of the file").type_text(&path.to_string_lossy());
+    harness.run_steps(2);
+    harness.get_by_label("Do it").click();
+    settle(&mut harness);
+    let removed = std::fs::remove_file(&path);
+    assert!(shows(&harness, ".toml:8: pedal.stab: 99 s is outside its range; give 0.02 s to 2 s"));
+    let after: Vec<_> = app(&harness).state.benches.iter().map(|bench| bench.scenario.title.clone()).collect();
+    assert_eq!(before, after);
+    assert!(app(&harness).state.benches.iter().all(|bench| bench.outcome.is_some()));
+    harness.get_by_label("Dismiss the message").click();
+    harness.run_steps(3);
+    assert!(!shows(&harness, "outside its range"));
+    removed.expect("the file is gone");
+}
+
+#[test]
+fn the_time_axis_keeps_its_share_of_the_window() {
+    let mut harness = window();
+    let height = |harness: &Harness<'_, Window>| {
+        let axis = harness.get_by_label("Events of bench 1, Bare link").rect().top();
+        harness.ctx.content_rect().height() - axis
+    };
+    let low = height(&harness);
+    harness.set_size(eframe::egui::vec2(1920.0, 1080.0));
+    harness.run_steps(4);
+    let high = height(&harness);
+    assert!(high > low * 1080.0 / 800.0, "{low} at 800, {high} at 1080");
+}
+
 #[test]
 fn units_can_be_switched() {
     let mut harness = window();

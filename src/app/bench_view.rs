@@ -143,8 +143,13 @@ fn header(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
         let size = ui.text_style_height(&TextStyle::Body);
         let (rect, _) = ui.allocate_exact_size(vec2(size, size), Sense::hover());
         Series::of(palette, index).marker(ui.painter(), rect.center(), size * 0.34, palette.ink);
-        let text = RichText::new(format!("{}      ", entry.name)).text_style(TextStyle::Heading);
-        let menu = ui.menu_button(text, |ui| {
+        // at large text sizes the drawing needs the room more than the name does
+        let large = size > 27.0;
+        let style = if large { TextStyle::Body } else { TextStyle::Heading };
+        let font = egui::FontId::new(style.resolve(ui.style()).size, super::theme::bold());
+        let widest = (ui.max_rect().width() - size * 4.8).max(size * 4.0);
+        let name = short_name(ui, entry.name, font, widest);
+        let menu = ui.menu_button(name, |ui| {
             for other in FAMILIES {
                 let pick = ui.selectable_label(other.id == entry.id, other.name).on_hover_text(other.summary);
                 if pick.clicked() {
@@ -153,11 +158,13 @@ fn header(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
                 }
             }
         });
+        let menu_right = menu.response.rect.right();
         let tip = menu.response.rect.right_center() - vec2(13.0, -3.0);
         let arrow = [tip + vec2(-5.0, -6.0), tip + vec2(5.0, -6.0), tip];
         ui.painter().add(egui::Shape::convex_polygon(arrow.to_vec(), palette.ink, Stroke::NONE));
         named(menu.response, &format!("Family of bench {}: {}", index + 1, entry.name)).on_hover_text(entry.summary);
-        if ui.max_rect().width() < size * 26.0 {
+        let (buttons, left) = (size * 13.0, ui.max_rect().right() - menu_right);
+        if left < buttons {
             let more = ui.menu_button("…", |ui| bench_buttons(ui, state, index, actions));
             named(more.response, &format!("Edit, copy or remove bench {}", index + 1));
         } else {
@@ -167,6 +174,17 @@ fn header(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
             ui.label(RichText::new("running …").color(palette.accent));
         }
     });
+}
+
+/// A name on one line, cut where it must be, with room for the arrow behind it.
+fn short_name(ui: &Ui, name: &str, font: egui::FontId, widest: f32) -> std::sync::Arc<egui::Galley> {
+    const ROOM: &str = "      ";
+    let lay = |text: String| ui.painter().layout_no_wrap(text, font.clone(), Palette::of(ui.visuals()).ink);
+    let ends = name.char_indices().map(|(end, _)| end).rev().filter(|end| *end > 0);
+    std::iter::once(lay(format!("{name}{ROOM}")))
+        .chain(ends.map(|end| lay(format!("{}…{ROOM}", name[..end].trim_end()))))
+        .find(|galley| galley.size().x <= widest)
+        .unwrap_or_else(|| lay(ROOM.to_owned()))
 }
 
 fn bench_buttons(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {

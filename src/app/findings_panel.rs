@@ -41,7 +41,8 @@ pub fn show(ui: &mut Ui, state: &State, units: UnitSystem) {
                 ui.label(RichText::new(row.label).small());
                 for value in row.values {
                     let text = RichText::new(value.unwrap_or_else(|| "–".to_owned())).small();
-                    ui.label(if differs { text.family(super::theme::bold()) } else { text });
+                    let text = if differs { text.family(super::theme::bold()) } else { text };
+                    ui.add(egui::Label::new(text).extend());
                 }
                 ui.end_row();
             }

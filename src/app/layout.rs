@@ -2,8 +2,19 @@
 
 use super::actions::Action;
 use super::{App, bench_view, findings_panel, paint, settings_panel, theme, timeline, toolbar};
-use eframe::egui::{self, CentralPanel, Frame, Margin, Panel, RichText, TextStyle, Ui};
+use eframe::egui::containers::panel::PanelState;
+use eframe::egui::{self, CentralPanel, Frame, IdSalt, Margin, Panel, RichText, TextStyle, Ui};
 use std::path::PathBuf;
+
+/// Salt of the panel with the time axis.
+const TIME: &str = "time";
+
+/// Height of the time axis until the reader pulls at it: a low window leaves the drawings more than half, a high one
+/// has room for taller traces.
+fn time_height(window: f32) -> f32 {
+    let share = 0.31 + 0.03 * ((window - 800.0) / 200.0).clamp(0.0, 1.0);
+    window * share
+}
 
 impl App {
     /// One frame: first what has happened, then the drawing.
@@ -23,12 +34,14 @@ impl App {
             .size_range(180.0..=(width * 0.5).max(181.0))
             .show_collapsible(ui, &mut open, |ui| self.side(ui));
         self.preferences.settings_open = open;
-        Panel::bottom("time")
+        self.keep_time_share(ui, height);
+        let time = Panel::bottom(TIME)
             .frame(frame)
             .resizable(true)
-            .default_size(height * 0.31)
+            .default_size(time_height(height))
             .size_range(90.0..=(height * 0.6).max(91.0))
             .show(ui, |ui| timeline::show(ui, &self.state, &self.preferences, &mut self.actions));
+        self.heights = Some((height, time.response.rect.height()));
         CentralPanel::no_frame().frame(frame).show(ui, |ui| {
             bench_view::show(ui, &self.state, &self.preferences, &mut self.actions);
         });
@@ -38,6 +51,17 @@ impl App {
         if !self.actions.is_empty() {
             ctx.request_repaint();
         }
+    }
+
+    /// The time axis keeps its share of a window that changes its height, be it the reader's share or our own.
+    fn keep_time_share(&self, ui: &Ui, height: f32) {
+        let Some((height_before, time_before)) = self.heights.filter(|before| before.0 != height) else { return };
+        let id = ui.scope_id().with_salt(IdSalt::new(TIME));
+        let Some(mut kept) = PanelState::load(ui.ctx(), id) else { return };
+        let untouched = (time_before - time_height(height_before)).abs() < 1.5;
+        let time = if untouched { time_height(height) } else { time_before * height / height_before };
+        kept.outer_rect.min.y = kept.outer_rect.max.y - time;
+        ui.data_mut(|data| data.insert_persisted(id, kept));
     }
 
     fn messages(&mut self, ui: &mut Ui) {

@@ -13,10 +13,12 @@ mod history;
 mod keys;
 mod layout;
 mod paint;
+mod polyline;
 pub mod preferences;
 mod section;
 mod settings_panel;
 pub mod state;
+mod strips;
 pub mod theme;
 mod time_axis;
 mod timeline;
@@ -54,6 +56,8 @@ pub struct App {
     applied: Option<Preferences>,
     last_session: Vec<String>,
     still_since: f64,
+    /// Heights of the window and of its time axis in the last frame, points.
+    heights: Option<(f32, f32)>,
 }
 
 const STORAGE_KEY: &str = "preferences";
@@ -107,6 +111,7 @@ impl App {
             applied: None,
             last_session: Vec::new(),
             still_since: 0.0,
+            heights: None,
         };
         app.state.playing = !app.preferences.reduced_motion;
         app.open_all(files);

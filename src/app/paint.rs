@@ -36,7 +36,7 @@ impl Series {
                 return;
             }
         };
-        painter.extend(Shape::dashed_line(&points, stroke, dash, gap));
+        super::strips::dashed(painter, &points, stroke, dash, gap);
     }
 
     /// Its marker.

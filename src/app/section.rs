@@ -3,6 +3,7 @@
 use super::hatch::{hatch, triangles};
 use super::paint::{Fit, fitted_text};
 use super::preferences::LabelDetail;
+use super::strips;
 use super::theme::{Finish, Palette};
 use crate::scene::{Label, Scene, Shape as Drawn, Tint};
 use eframe::egui::{self, Align2, Color32, FontId, Mesh, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
@@ -48,6 +49,7 @@ pub fn fit(scene: &Scene, bounds: (DVec2, DVec2), room: Rect) -> Fit {
 /// The part of a canvas that names leave to the drawing, the same for all drawings.
 pub fn room(brush: &Brush<'_>, scenes: &[&Scene], bounds: (DVec2, DVec2), canvas: Rect) -> Rect {
     let mut room = canvas.shrink(MARGIN);
+    room.max.y -= brush.legend_height(canvas);
     // names stand beside the drawing: making room for them moves them inwards, so this settles quickly
     for _ in 0..6 {
         let (mut left, mut right) = (0.0_f32, 0.0_f32);
@@ -101,7 +103,7 @@ impl Brush<'_> {
     fn area(&self, points: Vec<Pos2>, finish: &Finish) {
         self.fill(&points, finish.fill);
         if let Some((stroke, spacing)) = finish.hatch {
-            self.painter.extend(hatch(&points, spacing).into_iter().map(|line| Shape::line_segment(line, stroke)));
+            strips::paint(self.painter, hatch(&points, spacing), stroke);
         }
         self.painter.add(Shape::closed_line(points, finish.line));
     }
@@ -144,7 +146,9 @@ impl Brush<'_> {
 
     /// Names with leader lines; two names never share a place.
     pub fn names(&self, scene: &Scene, fit: &Fit, canvas: Rect) {
-        let mut taken: Vec<Rect> = Vec::new();
+        // the scale bar's corner is taken
+        let corner = vec2(self.font.size * 4.0, self.font.size * 1.8);
+        let mut taken: Vec<Rect> = vec![Rect::from_min_max(canvas.max - corner, canvas.max)];
         for (rect, label) in self.places(scene, fit, canvas) {
             let Some(rect) = free_place(inside(rect, canvas.shrink(3.0)), &taken, canvas) else { continue };
             taken.push(rect.expand(1.0));
@@ -165,18 +169,36 @@ impl Brush<'_> {
         }
     }
 
+    /// Height of a row of the legend, and how many rows it has on such a canvas.
+    fn legend_rows(&self, canvas: Rect) -> (f32, f32) {
+        let row = self.font.size * 1.25;
+        let rows = match canvas.height() < row * 11.0 {
+            true => 0.0,
+            false if canvas.width() > self.font.size * 46.0 => 1.0,
+            false => 2.0,
+        };
+        (row, rows)
+    }
+
+    /// Room that the legend and the scale bar take below a drawing.
+    fn legend_height(&self, canvas: Rect) -> f32 {
+        let (row, rows) = self.legend_rows(canvas);
+        row * rows
+    }
+
     /// What the tints and streaks mean, in the lower left corner.
     pub fn legend(&self, scene: &Scene, canvas: Rect, units: crate::units::UnitSystem) {
-        let row = self.font.size * 1.25;
-        if canvas.height() < row * 11.0 {
+        let (row, rows) = self.legend_rows(canvas);
+        if rows == 0.0 {
             return;
         }
         let mut top = canvas.bottom() - 4.0 - row;
+        let air = Rect::from_min_size(pos2(canvas.left() + 4.0, top), vec2(canvas.width() - 8.0, row));
+        let air = if rows > 1.0 { air } else { air.with_min_x(canvas.left() + self.font.size * 26.0) };
         if !scene.streams.is_empty() {
             let line = format!("air at 1/{:.0} of its speed", 1.0 / super::flow::AIR_SCALE);
-            let rect = Rect::from_min_size(pos2(canvas.left() + 4.0, top), vec2(canvas.width() - 8.0, row));
-            fitted_text(self.painter, rect, Align2::LEFT_CENTER, &line, self.font.clone(), self.palette.air);
-            top -= row;
+            fitted_text(self.painter, air, Align2::LEFT_CENTER, &line, self.font.clone(), self.palette.air);
+            top -= row * (rows - 1.0);
         }
         if scene.tints.is_empty() {
             return;

@@ -32,11 +32,9 @@ pub fn show(ui: &mut Ui, state: &State, units: UnitSystem, actions: &mut Vec<Act
             }
             any = true;
             let changed = shown.iter().filter(|(index, _)| is_changed(bench, Place { group, index: *index })).count();
-            let title = match (group, changed) {
-                (0, 0) => format!("{}: {}", heading.label, bench.scenario.entry().name),
-                (0, n) => format!("{}: {} · {n} changed", heading.label, bench.scenario.entry().name),
-                (_, 0) => heading.label.to_owned(),
-                (_, n) => format!("{} · {n} changed", heading.label),
+            let title = match changed {
+                0 => heading.label.to_owned(),
+                n => format!("{} · {n} changed", heading.label),
             };
             CollapsingHeader::new(RichText::new(title).strong())
                 .id_salt(("group", heading.id))
@@ -183,7 +181,11 @@ impl Number {
         let unit = self.quantity.unit(self.units);
         let (low, high) = (unit.from_si(self.least), unit.from_si(self.most));
         ui.horizontal(|ui| {
-            let field_width = ui.text_style_height(&egui::TextStyle::Body) * 5.4;
+            // a long unit must not push the panel's edge, which would give it room to push again
+            let font = egui::TextStyle::Button.resolve(ui.style());
+            let text = format!("{} {}", brief(unit.from_si(value)), unit.symbol);
+            let shown = ui.painter().layout_no_wrap(text, font, egui::Color32::PLACEHOLDER).size().x;
+            let field_width = (ui.text_style_height(&egui::TextStyle::Body) * 5.4).max(shown + 16.0);
             ui.spacing_mut().slider_width = (ui.available_width() - field_width - 16.0).max(40.0);
             let mut slid = unit.from_si(value);
             let logarithmic = self.least > 0.0 && self.most / self.least > 100.0;

@@ -33,7 +33,7 @@ pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut
     };
     let room = ui.available_height() - small - 8.0;
     let wanted: f32 = panels.iter().map(|panel| weight(panel) + 0.14).sum();
-    let row = (room / wanted).clamp(small * 0.8, small * 2.6);
+    let row = (room / wanted).clamp(small * 0.8, small * 3.5);
     egui::ScrollArea::vertical().id_salt("traces").max_height(room).auto_shrink([false, true]).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 2.0;
         for panel in &panels {
@@ -46,7 +46,7 @@ pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut
 /// Height of a trace in rows of text: its curves, and more where limits must be told apart.
 fn weight(panel: &TracePanel) -> f32 {
     let curves = panel.curves.len().clamp(1, 2) as f32;
-    if panel.limits.is_some() { 2.4 } else { 0.4 + 0.95 * curves }
+    if panel.limits.is_some() { 2.9 } else { 0.4 + 0.95 * curves }
 }
 
 fn controls(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut Vec<Action>) {

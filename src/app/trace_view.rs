@@ -2,13 +2,15 @@
 
 use super::actions::Action;
 use super::paint::{MARKER_NAMES, Series, canvas, fitted_text, focus_ring};
+use super::polyline::{self, Line};
 use super::state::State;
+use super::strips;
 use super::theme::Palette;
 use super::time_axis::Axis;
-use super::traces::{self, TracePanel};
+use super::traces::TracePanel;
 use crate::units::{Quantity, UnitSystem};
 use eframe::egui::accesskit::Role;
-use eframe::egui::{Align2, FontId, Painter, Pos2, Rect, Sense, Shape, Stroke, Ui, pos2, vec2};
+use eframe::egui::{Align2, FontId, Painter, Rect, Sense, Stroke, Ui, pos2, vec2};
 
 /// What a trace is painted with.
 pub struct Look<'a> {
@@ -30,11 +32,9 @@ pub fn trace(ui: &mut Ui, state: &State, panel: &TracePanel, look: &Look<'_>, he
         return;
     }
     let plot = Rect::from_min_max(pos2(axis.left, rect.top()), pos2(axis.right, rect.bottom()));
-    let (least, most) = traces::range(panel, &state.benches);
-    let y = |value: f64| {
-        let share = ((value - least) / (most - least)).clamp(-0.02, 1.02) as f32;
-        plot.bottom() - 2.0 - share * (plot.height() - 4.0)
-    };
+    let (least, most) = polyline::range(ui, panel, &state.benches);
+    let line = |bench, rank| Line { bench, panel, rank, view: axis.view, range: (least, most), plot };
+    let y = |value: f64| line(&state.benches[0], 0).y(value);
     let painter = ui.painter_at(rect);
     painter.rect_filled(plot, 0.0, palette.sheet);
     limits(&painter, panel, plot, &y, palette, font);
@@ -46,17 +46,11 @@ pub fn trace(ui: &mut Ui, state: &State, panel: &TracePanel, look: &Look<'_>, he
         let Some(outcome) = &bench.outcome else { continue };
         let series = Series::of(palette, index);
         let shade = if bench.waiting() { 0.55 } else { 1.0 };
-        for (rank, curve) in panel.curves.iter().enumerate().rev() {
-            let points: Vec<Pos2> = outcome
-                .run
-                .trace
-                .samples
-                .iter()
-                .filter(|s| s.time_s >= axis.view.0 - 0.01 && s.time_s <= axis.view.1 + 0.01)
-                .filter_map(|s| Some(pos2(axis.x(s.time_s), y(curve.value(bench, s)?))))
-                .collect();
-            let faded = Series { colour: series.colour.gamma_multiply(shade * [1.0, 0.7, 0.5][rank.min(2)]), ..series };
-            faded.line(&clipped, points, [1.9, 1.1, 0.9][rank.min(2)]);
+        for rank in (0..panel.curves.len()).rev() {
+            let points = line(bench, rank).points(ui);
+            // thinner, not paler: a pale line would not stand out enough
+            let shaded = Series { colour: series.colour.gamma_multiply(shade), ..series };
+            shaded.line(&clipped, points, [2.0, 1.0, 0.7][rank.min(2)]);
         }
         if axis.shows(state.cursor_s)
             && let Some(value) = panel.curves[0].value(bench, &outcome.run.trace.at(state.cursor_s))
@@ -85,12 +79,8 @@ fn limits(painter: &Painter, panel: &TracePanel, plot: Rect, y: &dyn Fn(f64) -> 
     for (band, word, align, colour) in bands {
         painter.rect_filled(band, 0.0, colour.gamma_multiply(0.12));
         let edge = if align == Align2::RIGHT_TOP { band.bottom() } else { band.top() };
-        painter.extend(Shape::dashed_line(
-            &[pos2(band.left(), edge), pos2(band.right(), edge)],
-            Stroke::new(0.8, colour),
-            3.0,
-            3.0,
-        ));
+        let ends = [pos2(band.left(), edge), pos2(band.right(), edge)];
+        strips::dashed(painter, &ends, Stroke::new(0.8, colour), 3.0, 3.0);
         if band.height() > font.size * 0.8 {
             fitted_text(painter, band.shrink2(vec2(4.0, 1.0)), align, word, font.clone(), colour);
         }

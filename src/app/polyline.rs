@@ -1,0 +1,163 @@
+//! Curves as lines on the screen, with no more corners than the eye can tell, kept while nothing of them changes.
+
+use super::state::Bench;
+use super::traces::{self, Curve, TracePanel};
+use eframe::egui::cache::{ComputerMut, FrameCache};
+use eframe::egui::{Pos2, Rect, Ui, pos2};
+use std::hash::{Hash, Hasher};
+
+/// Farthest that a left-out corner may lie from the line, points.
+const TOLERANCE: f32 = 0.2;
+
+/// A curve and the place where it is painted.
+#[derive(Clone, Copy)]
+pub struct Line<'a> {
+    /// Whose curve.
+    pub bench: &'a Bench,
+    /// Which trace.
+    pub panel: &'a TracePanel,
+    /// Which of its curves.
+    pub rank: usize,
+    /// Times at the ends of the axis, s.
+    pub view: (f64, f64),
+    /// Values at the lower and upper end.
+    pub range: (f64, f64),
+    /// Where.
+    pub plot: Rect,
+}
+
+impl Hash for Line<'_> {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        (self.bench.id, self.bench.answered, &self.panel.key, self.rank).hash(state);
+        [self.view.0, self.view.1, self.range.0, self.range.1].map(f64::to_bits).hash(state);
+        [self.plot.min.x, self.plot.min.y, self.plot.max.x, self.plot.max.y].map(f32::to_bits).hash(state);
+    }
+}
+
+impl Line<'_> {
+    /// Height of a value; values beyond the range stay just outside the plot.
+    pub fn y(&self, value: f64) -> f32 {
+        let (least, most) = self.range;
+        let share = ((value - least) / (most - least)).clamp(-0.02, 1.02) as f32;
+        self.plot.bottom() - 2.0 - share * (self.plot.height() - 4.0)
+    }
+
+    fn x(&self, time_s: f64) -> f32 {
+        let share = (time_s - self.view.0) / (self.view.1 - self.view.0);
+        self.plot.left() + share as f32 * self.plot.width()
+    }
+
+    /// Its corners.
+    pub fn points(self, ui: &Ui) -> Vec<Pos2> {
+        ui.memory_mut(|memory| memory.caches.cache::<FrameCache<Vec<Pos2>, Corners>>().get(self).clone())
+    }
+}
+
+#[derive(Default)]
+struct Corners;
+
+impl ComputerMut<Line<'_>, Vec<Pos2>> for Corners {
+    fn compute(&mut self, line: Line<'_>) -> Vec<Pos2> {
+        let Some(outcome) = &line.bench.outcome else { return Vec::new() };
+        let curve: &Curve = &line.panel.curves[line.rank];
+        let samples = &outcome.run.trace.samples;
+        // one sample beyond each end, so that the line reaches the edge
+        let first = samples.partition_point(|s| s.time_s < line.view.0).saturating_sub(1);
+        let last = (samples.partition_point(|s| s.time_s <= line.view.1) + 1).min(samples.len());
+        let points = samples[first..last]
+            .iter()
+            .filter_map(|s| Some(pos2(line.x(s.time_s), line.y(curve.value(line.bench, s)?))));
+        thinned(points, TOLERANCE)
+    }
+}
+
+/// A line through `points`, which run from left to right, without the corners that lie on the way.
+fn thinned(points: impl IntoIterator<Item = Pos2>, tolerance: f32) -> Vec<Pos2> {
+    let mut kept: Vec<Pos2> = Vec::new();
+    let mut last: Option<Pos2> = None;
+    // slopes from the last kept corner that pass every point since then
+    let (mut low, mut high) = (f32::NEG_INFINITY, f32::INFINITY);
+    for point in points {
+        if let (Some(anchor), Some(before)) = (kept.last().copied(), last) {
+            let way = (point.x - anchor.x).max(1e-6);
+            let slope = (point.y - anchor.y) / way;
+            if slope < low || slope > high {
+                kept.push(before);
+                let way = (point.x - before.x).max(1e-6);
+                low = (point.y - before.y - tolerance) / way;
+                high = (point.y - before.y + tolerance) / way;
+            } else {
+                low = low.max(slope - tolerance / way);
+                high = high.min(slope + tolerance / way);
+            }
+        } else {
+            kept.push(point);
+        }
+        last = Some(point);
+    }
+    if let Some(point) = last.filter(|point| kept.last() != Some(point)) {
+        kept.push(point);
+    }
+    kept
+}
+
+/// Least and greatest value of a panel's curves on all benches.
+pub fn range(ui: &Ui, panel: &TracePanel, benches: &[Bench]) -> (f64, f64) {
+    ui.memory_mut(|memory| *memory.caches.cache::<FrameCache<(f64, f64), Ends>>().get(Of { panel, benches }))
+}
+
+#[derive(Clone, Copy)]
+struct Of<'a> {
+    panel: &'a TracePanel,
+    benches: &'a [Bench],
+}
+
+impl Hash for Of<'_> {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        self.panel.key.hash(state);
+        for bench in self.benches {
+            (bench.id, bench.answered).hash(state);
+        }
+    }
+}
+
+#[derive(Default)]
+struct Ends;
+
+impl ComputerMut<Of<'_>, (f64, f64)> for Ends {
+    fn compute(&mut self, of: Of<'_>) -> (f64, f64) {
+        traces::range(of.panel, of.benches)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_straight_line_needs_two_corners_and_a_step_keeps_its_own() {
+        let straight = thinned((0..1000).map(|i| pos2(i as f32 * 0.1, 5.0 + i as f32 * 0.02)), 0.2);
+        assert_eq!(straight.len(), 2);
+        let step = thinned((0..1000).map(|i| pos2(i as f32, if i < 500 { 0.0 } else { 40.0 })), 0.2);
+        assert_eq!(step, [pos2(0.0, 0.0), pos2(499.0, 0.0), pos2(500.0, 40.0), pos2(999.0, 40.0)]);
+    }
+
+    #[test]
+    fn no_left_out_corner_is_farther_away_than_can_be_seen() {
+        let wave: Vec<Pos2> = (0..2000).map(|i| pos2(i as f32 * 0.4, 30.0 * (i as f32 * 0.02).sin())).collect();
+        let kept = thinned(wave.iter().copied(), TOLERANCE);
+        assert!(kept.len() < 300, "{}", kept.len());
+        for point in wave {
+            let after = kept.partition_point(|k| k.x < point.x).clamp(1, kept.len() - 1);
+            let (a, b) = (kept[after - 1], kept[after]);
+            let y = a.y + (b.y - a.y) * (point.x - a.x) / (b.x - a.x);
+            assert!((y - point.y).abs() < 2.0 * TOLERANCE, "{point:?}: {y}");
+        }
+    }
+
+    #[test]
+    fn nothing_gives_nothing() {
+        assert!(thinned([], 0.2).is_empty());
+        assert_eq!(thinned([pos2(1.0, 1.0)], 0.2).len(), 1);
+    }
+}
