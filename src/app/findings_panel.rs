@@ -23,7 +23,7 @@ pub fn show(ui: &mut Ui, state: &State, units: UnitSystem) {
     }
     egui::ScrollArea::both().id_salt("findings").auto_shrink([false, false]).show(ui, |ui| {
         let palette = Palette::of(ui.visuals());
-        let column = ui.text_style_height(&TextStyle::Small) * 4.6;
+        let column = ui.text_style_height(&TextStyle::Small) * 5.4;
         let labels = (ui.available_width() - column * state.benches.len() as f32).max(column * 1.5);
         let table = Grid::new("findings table").num_columns(1 + state.benches.len()).spacing(vec2(8.0, 3.0));
         table.min_col_width(0.0).max_col_width(labels).show(ui, |ui| {

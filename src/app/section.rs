@@ -50,24 +50,39 @@ pub fn fit(scene: &Scene, bounds: (DVec2, DVec2), room: Rect) -> Fit {
 pub fn room(brush: &Brush<'_>, scenes: &[&Scene], bounds: (DVec2, DVec2), canvas: Rect) -> Rect {
     let mut room = canvas.shrink(MARGIN);
     room.max.y -= brush.legend_height(canvas);
-    // names stand beside the drawing: making room for them moves them inwards, so this settles quickly
-    for _ in 0..6 {
-        let (mut left, mut right) = (0.0_f32, 0.0_f32);
-        for scene in scenes {
+    // names keep their width while the drawing between them grows: the largest scale at which both fit
+    let names: Vec<(f64, f64)> = scenes
+        .iter()
+        .flat_map(|scene| {
             let fit = fit(scene, bounds, room);
-            for (rect, _) in brush.places(scene, &fit, canvas) {
-                left = left.max(canvas.left() + 3.0 - rect.left());
-                right = right.max(rect.right() + 3.0 - canvas.right());
-            }
-        }
-        if left.max(right) < 1.0 {
-            break;
-        }
-        let most = room.width() * 0.2;
-        room.min.x += (0.7 * left).min(most);
-        room.max.x -= (0.7 * right).min(most);
+            let middle = 0.5 * (scene.bounds.0.x + scene.bounds.1.x);
+            brush.places(scene, &fit, canvas).into_iter().map(move |(rect, label)| {
+                let leftward = rect.center().x < fit.at(label.place).x;
+                let width = f64::from(rect.width()) + 3.0;
+                (label.place.x - middle, if leftward { -width } else { width })
+            })
+        })
+        .collect();
+    let size = (bounds.1 - bounds.0).max(DVec2::splat(1e-4));
+    let reach = |scale: f64| {
+        let edge = 0.5 * size.x * scale + f64::from(MARGIN);
+        let ends = names.iter().map(|(place, width)| place * scale + width);
+        ends.fold((-edge, edge), |(left, right), end| (left.min(end), right.max(end)))
+    };
+    let width = f64::from(canvas.width());
+    let fits = |scale: f64| reach(scale).1 - reach(scale).0 <= width;
+    let largest = (f64::from(room.width()) / size.x).min(f64::from(room.height()) / size.y);
+    let (mut low, mut high) = (0.25 * largest, largest);
+    if fits(high) {
+        low = high;
     }
-    room
+    for _ in 0..12 {
+        let middle = 0.5 * (low + high);
+        if fits(middle) { low = middle } else { high = middle }
+    }
+    let (left, right) = reach(low);
+    let centre = pos2(canvas.center().x - (0.5 * (left + right)) as f32, room.center().y);
+    Rect::from_center_size(centre, vec2((low * size.x) as f32, room.height()))
 }
 
 impl Brush<'_> {
