@@ -239,7 +239,7 @@ impl Brush<'_> {
 /// The tint of a space: stronger with the logarithm of its depression, from a hundred pascals to an atmosphere.
 fn tint_colour(palette: &Palette, tint: &Tint) -> Color32 {
     let decades = (1.0 + tint.depression_pa.max(0.0) / 100.0).log10() / 3.0;
-    palette.vacuum.gamma_multiply((decades.clamp(0.0, 1.0) * 0.42) as f32)
+    palette.vacuum.gamma_multiply((decades.clamp(0.0, 1.0) * 0.4) as f32)
 }
 
 /// Whether a name stands to the left of what it names: its nearer edge is put at its place.
