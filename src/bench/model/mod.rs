@@ -1,6 +1,6 @@
 //! The right-hand side: every law at one instant, for one scenario.
 //!
-//! This file holds the states, the modes and what happens at the ends of an integration; [`instant`] puts the laws
+//! This file holds the states, the modes and what happens at the ends of an integration; `instant` puts the laws
 //! together, `rates` hands them to the integrator, `sample` to the trace.
 
 mod instant;
