@@ -17,6 +17,7 @@ pub mod bare_link;
 pub mod blade;
 pub mod brake;
 pub mod counterweighted_door;
+pub mod damped_door;
 pub mod damped_fixed_jets;
 pub mod damped_lifted_rods;
 pub mod spring_door;
