@@ -174,9 +174,9 @@ pub trait Family: Send + Sync + std::fmt::Debug {
         ([0.0; STATES], Mode::AtLower)
     }
 
-    /// Absolute tolerance of each own state in one step.
-    fn tolerance(&self) -> Own {
-        [1e-6, 1e-3, 1e-9, 1e-9]
+    /// Error allowed in each own state in one step: absolute, and its share of the relative error.
+    fn tolerance(&self) -> (Own, Own) {
+        ([1e-6, 1e-3, 1e-9, 1e-9], [1.0; STATES])
     }
 
     /// Rates of the states that are not the moving part's, and what drives that.

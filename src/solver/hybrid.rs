@@ -24,14 +24,25 @@ impl<const N: usize> Default for Evaluation<N> {
     }
 }
 
+/// Error allowed in each state in one step: absolute, in the state's units, plus a share of the control's relative
+/// error times the state. A state that matters by its distance from a large constant, such as a pressure near
+/// ambient, takes a small share.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tolerance<const N: usize> {
+    /// In the state's units.
+    pub absolute: [f64; N],
+    /// Of [`Control::relative`].
+    pub relative_share: [f64; N],
+}
+
 /// A system of ordinary differential equations with modes.
 pub trait Hybrid<const N: usize> {
     /// Rates, stiffness and guards at an instant. A pure function of time, state and the present modes.
     fn evaluate(&self, time: f64, state: &[f64; N], into: &mut Evaluation<N>);
     /// Guard `index` has turned negative here: change mode, and correct the state to the event.
     fn transition(&mut self, index: usize, time: f64, state: &mut [f64; N]);
-    /// Absolute error allowed in each state in one step, same units as the state.
-    fn tolerance(&self) -> &[f64; N];
+    /// Error allowed in one step.
+    fn tolerance(&self) -> &Tolerance<N>;
 }
 
 /// A finished step, for dense output: cubic Hermite between its ends, third order like the method.
@@ -233,7 +244,7 @@ fn violated(guards: &[f64]) -> Option<usize> {
 }
 
 fn error_size<const N: usize>(
-    tolerance: &[f64; N],
+    tolerance: &Tolerance<N>,
     state: &[f64; N],
     next: &[f64; N],
     error: &[f64; N],
@@ -241,7 +252,8 @@ fn error_size<const N: usize>(
 ) -> f64 {
     let mut size: f64 = 0.0;
     for i in 0..N {
-        let allowed = tolerance[i] * control.absolute_scale + control.relative * state[i].abs().max(next[i].abs());
+        let relative = control.relative * tolerance.relative_share[i];
+        let allowed = tolerance.absolute[i] * control.absolute_scale + relative * state[i].abs().max(next[i].abs());
         let share = error[i].abs() / allowed;
         if share.is_nan() {
             return f64::NAN;

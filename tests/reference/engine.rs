@@ -12,7 +12,7 @@ use second_breath::engine::fuel::Fuel;
 use second_breath::engine::torque::mixture_share;
 use second_breath::families::FAMILIES;
 use second_breath::physics::air::{Stagnation, mass_flow};
-use second_breath::solver::hybrid::{Control, Evaluation, Hybrid, integrate};
+use second_breath::solver::hybrid::{Control, Evaluation, Hybrid, Tolerance, integrate};
 use second_breath::solver::root;
 use second_breath::units::RPM;
 
@@ -112,8 +112,8 @@ impl Hybrid<1> for Film<'_> {
 
     fn transition(&mut self, _index: usize, _time: f64, _state: &mut [f64; 1]) {}
 
-    fn tolerance(&self) -> &[f64; 1] {
-        &[1e-9]
+    fn tolerance(&self) -> &Tolerance<1> {
+        &Tolerance { absolute: [1e-9], relative_share: [1.0] }
     }
 }
 

@@ -13,7 +13,7 @@ use second_breath::physics::air::{GAS_CONSTANT, Stagnation};
 use second_breath::physics::air_path::{self, PathFlow};
 use second_breath::physics::fuel_flow::Liquid;
 use second_breath::physics::gas_chamber;
-use second_breath::solver::hybrid::{Control, Evaluation, Hybrid, integrate};
+use second_breath::solver::hybrid::{Control, Evaluation, Hybrid, Tolerance, integrate};
 use second_breath::units::INHG;
 use std::f64::consts::FRAC_PI_4;
 
@@ -59,8 +59,8 @@ impl Hybrid<1> for Column {
 
     fn transition(&mut self, _index: usize, _time: f64, _state: &mut [f64; 1]) {}
 
-    fn tolerance(&self) -> &[f64; 1] {
-        &[1e-10]
+    fn tolerance(&self) -> &Tolerance<1> {
+        &Tolerance { absolute: [1e-10], relative_share: [1.0] }
     }
 }
 
@@ -153,8 +153,8 @@ impl Hybrid<1> for Can {
         self.reached = true;
     }
 
-    fn tolerance(&self) -> &[f64; 1] {
-        &[1e-9]
+    fn tolerance(&self) -> &Tolerance<1> {
+        &Tolerance { absolute: [1e-9], relative_share: [1.0] }
     }
 }
 

@@ -15,6 +15,7 @@ use crate::families::{Family, SPEED, STATES};
 use crate::physics::air::{GAS_CONSTANT, Stagnation};
 use crate::physics::air_path;
 use crate::physics::fuel_flow::Liquid;
+use crate::solver::hybrid::Tolerance;
 use crate::solver::moving_part::{Mode, MovingPart};
 
 /// Number of states.
@@ -88,7 +89,7 @@ pub struct Model<'a> {
     piece: Option<usize>,
     modes: Modes,
     drive: Drive,
-    tolerance: State,
+    tolerance: Tolerance<SIZE>,
 }
 
 impl<'a> Model<'a> {
@@ -218,7 +219,7 @@ impl<'a> Model<'a> {
     }
 }
 
-fn tolerances(family: &dyn Family) -> State {
+fn tolerances(family: &dyn Family) -> Tolerance<SIZE> {
     let mut t = [1.0; SIZE];
     t[at::PLENUM] = 0.5;
     t[at::ENGINE] = 1e-3;
@@ -235,6 +236,11 @@ fn tolerances(family: &dyn Family) -> State {
         t[at::AIR[side]] = 1.0;
         t[at::FUEL[side]] = 1.0;
     }
-    t[at::OWN..].copy_from_slice(&family.tolerance());
-    t
+    let mut share = [1.0; SIZE];
+    // what counts is the distance from ambient
+    share[at::PLENUM] = 0.1;
+    let (own, own_share) = family.tolerance();
+    t[at::OWN..].copy_from_slice(&own);
+    share[at::OWN..].copy_from_slice(&own_share);
+    Tolerance { absolute: t, relative_share: share }
 }

@@ -5,7 +5,7 @@ use super::{Model, SIZE, STALL_SPEED, State, at};
 use crate::carburettor::pump::PumpFlow;
 use crate::families::{PLACE, SPEED, STATES};
 use crate::physics::air::GAS_CONSTANT;
-use crate::solver::hybrid::{Evaluation, Hybrid};
+use crate::solver::hybrid::{Evaluation, Hybrid, Tolerance};
 use crate::solver::moving_part::Mode;
 
 impl Hybrid<SIZE> for Model<'_> {
@@ -62,7 +62,7 @@ impl Hybrid<SIZE> for Model<'_> {
         }
     }
 
-    fn tolerance(&self) -> &State {
+    fn tolerance(&self) -> &Tolerance<SIZE> {
         &self.tolerance
     }
 }
