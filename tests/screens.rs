@@ -103,7 +103,7 @@ fn a_refused_value_changes_nothing_and_says_so_beside_the_field() {
     app_mut(&mut harness).state.set(place, 99.0, UnitSystem::Si);
     harness.run_steps(2);
     assert!((app(&harness).state.bench().scenario.pedal.stab_s - 0.12).abs() < 1e-9);
-    assert!(shows(&harness, "is not accepted; give 20.0 ms to 2000 ms"));
+    assert!(shows(&harness, "is not accepted; give 20 ms to 2000 ms"));
 }
 
 #[test]

@@ -133,6 +133,30 @@ struct Recorder {
     samples: Vec<Sample>,
     events: Vec<Event>,
     last: Sample,
+    /// The stretch before, where the last sample lies in it.
+    before: Option<Before>,
+}
+
+/// A stretch kept beyond its moment.
+struct Before {
+    span: (f64, f64),
+    states: [State; 2],
+    rates: [State; 2],
+}
+
+impl Before {
+    fn of(stretch: &Stretch<'_, SIZE>) -> Self {
+        let [from, to] = stretch.states;
+        let [out, into] = stretch.rates;
+        Self { span: (stretch.start, stretch.end), states: [*from, *to], rates: [*out, *into] }
+    }
+
+    fn at(&self, time: f64) -> State {
+        let [from, to] = &self.states;
+        let [out, into] = &self.rates;
+        let (start, end) = self.span;
+        Stretch { start, end, states: [from, to], rates: [out, into], ends_in_event: false }.at(time)
+    }
 }
 
 impl Recorder {
@@ -140,7 +164,7 @@ impl Recorder {
         let first = model.sample(0.0, state);
         let mut samples = Vec::with_capacity(count + 1);
         samples.push(first);
-        Self { interval, count, samples, events: Vec::new(), last: first }
+        Self { interval, count, samples, events: Vec::new(), last: first, before: None }
     }
 
     fn watch(&mut self, model: &Model<'_>, stretch: &Stretch<'_, SIZE>) {
@@ -153,7 +177,9 @@ impl Recorder {
             self.compare(model, stretch, sample);
             self.samples.push(sample);
         }
-        if stretch.end > self.last.time_s {
+        // a mode that changes must be seen from both sides; else a stretch with a sample in it can wait for the next
+        self.before = (!stretch.ends_in_event && self.last.time_s >= stretch.start).then(|| Before::of(stretch));
+        if self.before.is_none() && stretch.end > self.last.time_s {
             let sample = model.sample(stretch.end, stretch.states[1]);
             self.compare(model, stretch, sample);
         }
@@ -165,8 +191,14 @@ impl Recorder {
             let monitor = kind.monitor();
             let (was, is) = (monitor(&self.last), monitor(&sample));
             if was <= 0.0 && is > 0.0 {
-                let from = self.last.time_s.max(stretch.start);
-                let value = |time: f64| monitor(&model.sample(time, &stretch.at(time)));
+                let from = if self.before.is_some() { self.last.time_s } else { self.last.time_s.max(stretch.start) };
+                let value = |time: f64| {
+                    let state = match &self.before {
+                        Some(before) if time < stretch.start => before.at(time),
+                        _ => stretch.at(time),
+                    };
+                    monitor(&model.sample(time, &state))
+                };
                 // a mode that has just changed shows as a jump at the start of the stretch
                 let time_s = if value(from) > 0.0 { from } else { root::bracketed(from, sample.time_s, 1e-6, value) };
                 self.events.push(Event { time_s, kind });

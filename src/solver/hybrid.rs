@@ -56,6 +56,8 @@ pub struct Stretch<'a, const N: usize> {
     pub states: [&'a [f64; N]; 2],
     /// Rates at the ends.
     pub rates: [&'a [f64; N]; 2],
+    /// A mode changes at its end.
+    pub ends_in_event: bool,
 }
 
 impl<const N: usize> Stretch<'_, N> {
@@ -104,7 +106,7 @@ pub struct Control {
 
 impl Default for Control {
     fn default() -> Self {
-        Self { relative: 5e-5, absolute_scale: 1.0, longest: 0.015 }
+        Self { relative: 1e-4, absolute_scale: 1.0, longest: 0.02 }
     }
 }
 
@@ -169,7 +171,13 @@ pub fn integrate<const N: usize, S: Hybrid<N>>(
         };
         watch(
             system,
-            &Stretch { start: time, end: time + h, states: [state, &next], rates: [&here.rates, &there.rates] },
+            &Stretch {
+                start: time,
+                end: time + h,
+                states: [state, &next],
+                rates: [&here.rates, &there.rates],
+                ends_in_event: event.is_some(),
+            },
         );
         time = if h == whole { end } else { time + h };
         if let Some(index) = event {
