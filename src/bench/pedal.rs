@@ -32,7 +32,7 @@ impl Pedal {
             time += self.stab_s;
             corners.push((time, self.floor));
         }
-        let end = self.length_s.max(self.begin_s + self.stab_s + 0.1);
+        let end = self.end_s();
         corners.retain(|corner| corner.0 < end);
         let last = corners[corners.len() - 1].1;
         corners.push((end, last));

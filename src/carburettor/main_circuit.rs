@@ -5,7 +5,7 @@
 
 use crate::carburettor::barrels::{BARRELS, Barrels};
 use crate::physics::GRAVITY;
-use crate::physics::fuel_flow::{Jet, Liquid, share_left_by_bleed};
+use crate::physics::fuel_flow::{Jet, Liquid, TURBULENT_COEFFICIENT, share_left_by_bleed};
 use std::f64::consts::FRAC_PI_4;
 
 /// Constant figures of one side's main circuit.
@@ -55,6 +55,12 @@ impl MainCircuit {
         Jet { area_m2: self.jets.area_m2 * area_factor, ..self.jets }
     }
 
+    /// Share of the nozzle's depression that the bleed leaves at these jets.
+    fn signal_share(&self, jets: &Jet) -> f64 {
+        let jet_m2 = jets.area_m2 * TURBULENT_COEFFICIENT;
+        share_left_by_bleed(jet_m2, self.bleed_m2, self.nozzle_m2, self.fuel.density, self.air_density)
+    }
+
     /// Height of the fuel front above the set level, m.
     pub fn front_m(&self, well_m3: f64) -> f64 {
         self.lip_m * well_m3 / self.refill_m3
@@ -70,8 +76,7 @@ impl MainCircuit {
         flow_m3_per_s: f64,
     ) -> MainFlow {
         let jets = self.jets(area_factor);
-        let jet_m2 = jets.area_m2 * crate::physics::fuel_flow::TURBULENT_COEFFICIENT;
-        let share = share_left_by_bleed(jet_m2, self.bleed_m2, self.nozzle_m2, self.fuel.density, self.air_density);
+        let share = self.signal_share(&jets);
         let head = self.fuel.density * GRAVITY * (self.front_m(well_m3) + bowl_drop_m);
         let net = depression_pa * share - head - jets.pressure_loss(flow_m3_per_s, self.fuel);
         MainFlow {
@@ -84,8 +89,7 @@ impl MainCircuit {
     /// Well volume and flow that do not change under a depression.
     pub fn at_rest(&self, depression_pa: f64, area_factor: f64) -> (f64, f64) {
         let jets = self.jets(area_factor);
-        let jet_m2 = jets.area_m2 * crate::physics::fuel_flow::TURBULENT_COEFFICIENT;
-        let share = share_left_by_bleed(jet_m2, self.bleed_m2, self.nozzle_m2, self.fuel.density, self.air_density);
+        let share = self.signal_share(&jets);
         let full = self.fuel.density * GRAVITY * self.lip_m;
         let signal = depression_pa * share;
         if signal < full {

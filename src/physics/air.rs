@@ -111,9 +111,9 @@ pub(crate) fn throat_temperature_ratio(upstream: Stagnation, flow_kg_per_s: f64,
     Some(x)
 }
 
-/// Flow multiplier that makes flow linear in a small pressure difference, from 0 at rest to 1.
-pub fn laminar_share(difference_pa: f64) -> f64 {
-    let d = difference_pa / LAMINAR_BELOW_PA;
+/// Flow multiplier that makes flow linear in a pressure difference small against `laminar_below_pa`, from 0 at rest to 1.
+pub fn laminar_share(difference_pa: f64, laminar_below_pa: f64) -> f64 {
+    let d = difference_pa / laminar_below_pa;
     (d * d / (1.0 + d * d)).sqrt().sqrt()
 }
 

@@ -7,7 +7,8 @@
 //! exists and Newton's step is taken only inside it.
 
 use super::air::{
-    CHOKED_FACTOR, GAS_CONSTANT, Stagnation, laminar_share, mass_flow_with_slope, passes, throat_temperature_ratio,
+    CHOKED_FACTOR, GAS_CONSTANT, LAMINAR_BELOW_PA, Stagnation, laminar_share, mass_flow_with_slope, passes,
+    throat_temperature_ratio,
 };
 
 /// Relative residual of the flow at which one last Newton step ends the solve: its square, under the 1e-9 that the
@@ -196,8 +197,8 @@ pub fn solve(ambient: Stagnation, plenum_pa: f64, openings: &Openings) -> PathFl
     let guess = (incompressible * expansion).min(0.99 * most_per_area * openings.throttle_m2);
     let Bracketed { flow: turbulent, at, slope, choked } =
         bracketed(ambient, plenum_pa, openings, most_per_area, guess);
-    let share = laminar_share(difference);
-    let d = difference / super::air::LAMINAR_BELOW_PA;
+    let share = laminar_share(difference, LAMINAR_BELOW_PA);
+    let d = difference / LAMINAR_BELOW_PA;
     // d ln share / d difference = 1 / (2 Δp (1 + d²)), and plenum pressure counts against the difference
     let share_slope = -share / (2.0 * difference * (1.0 + d * d));
     let throat = Stagnation { pressure_pa: at.above_venturi.pa, temperature_k: ambient.temperature_k };
@@ -303,7 +304,7 @@ fn at_ambient(ambient: Stagnation) -> PathFlow {
 /// A closing transient can lift the plenum above ambient; the slope is that of the laminar end, an upper bound.
 fn reverse(ambient: Stagnation, difference: f64, lumped: f64) -> PathFlow {
     let d = difference.abs().max(1e-6);
-    let flow = lumped * (2.0 * ambient.density() * d).sqrt() * laminar_share(d);
+    let flow = lumped * (2.0 * ambient.density() * d).sqrt() * laminar_share(d, LAMINAR_BELOW_PA);
     PathFlow { flow_kg_per_s: if difference == 0.0 { 0.0 } else { -flow }, slope: -flow / d, ..at_ambient(ambient) }
 }
 
@@ -330,7 +331,7 @@ mod tests {
             let flow = solve(AMBIENT, plenum, &openings());
             let up = Stagnation { pressure_pa: flow.above_throttle_pa, temperature_k: AMBIENT.temperature_k };
             let passed = super::super::air::mass_flow(up, plenum, openings().throttle_m2);
-            let turbulent = flow.flow_kg_per_s / laminar_share(AMBIENT.pressure_pa - plenum);
+            let turbulent = flow.flow_kg_per_s / laminar_share(AMBIENT.pressure_pa - plenum, LAMINAR_BELOW_PA);
             assert!((passed / turbulent - 1.0).abs() < 1e-9, "{plenum}: {passed} {turbulent}");
         }
     }

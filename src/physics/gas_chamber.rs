@@ -1,6 +1,6 @@
 //! Air through a fine orifice into and out of a small chamber.
 
-use super::air::{GAS_CONSTANT, Stagnation, mass_flow};
+use super::air::{GAS_CONSTANT, Stagnation, laminar_share, mass_flow};
 
 /// Pressure difference below which a fine orifice is laminar: a half-millimetre hole reaches a Reynolds number of
 /// about 300 at 9 m/s, which 50 Pa give.
@@ -16,7 +16,7 @@ pub fn flow(from_pa: f64, to_pa: f64, temperature_k: f64, area_m2: f64) -> (f64,
     }
     let (high, low) = (from_pa.max(to_pa), from_pa.min(to_pa));
     let d = difference.abs() / LAMINAR_BELOW_PA;
-    let share = (d * d / (1.0 + d * d)).sqrt().sqrt();
+    let share = laminar_share(difference.abs(), LAMINAR_BELOW_PA);
     let flow = mass_flow(Stagnation { pressure_pa: high, temperature_k }, low, area_m2) * share;
     // between laminar (flow ∝ Δp) and turbulent (∝ √Δp); nothing depends on this slope but the step size
     let order = 0.5 + 0.5 / (1.0 + d * d);

@@ -34,7 +34,7 @@ impl Plate {
 
     /// Angle at a share of the travel from closed (0) to wide open (1), rad.
     pub fn angle(&self, travel: f64) -> f64 {
-        self.closed_rad + (self.wide_open_rad - self.closed_rad) * travel
+        self.angle_from_stop(0.0, travel)
     }
 
     /// The same for plates that a stop keeps `curb_rad` from closed.
