@@ -33,9 +33,11 @@ impl Pedal {
             corners.push((time, self.floor));
         }
         let end = self.end_s();
-        corners.retain(|corner| corner.0 < end);
-        let last = corners[corners.len() - 1].1;
-        corners.push((end, last));
+        let kept = corners.partition_point(|corner| corner.0 < end);
+        let (from, to) = (corners[kept - 1], corners.get(kept).copied().unwrap_or((end, corners[kept - 1].1)));
+        let share = (end - from.0) / (to.0 - from.0);
+        corners.truncate(kept);
+        corners.push((end, from.1 + share * (to.1 - from.1)));
         corners
     }
 

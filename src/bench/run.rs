@@ -133,6 +133,8 @@ struct Recorder {
     samples: Vec<Sample>,
     events: Vec<Event>,
     last: Sample,
+    /// What each event's monitor says of that sample.
+    monitors: [f64; EventKind::ALL.len()],
     /// The stretch before, where the last sample lies in it.
     before: Option<Before>,
 }
@@ -164,7 +166,8 @@ impl Recorder {
         let first = model.sample(0.0, state);
         let mut samples = Vec::with_capacity(count + 1);
         samples.push(first);
-        Self { interval, count, samples, events: Vec::new(), last: first, before: None }
+        let monitors = EventKind::monitors(&first);
+        Self { interval, count, samples, events: Vec::new(), last: first, monitors, before: None }
     }
 
     fn watch(&mut self, model: &Model<'_>, stretch: &Stretch<'_, SIZE>) {
@@ -187,10 +190,10 @@ impl Recorder {
 
     fn compare(&mut self, model: &Model<'_>, stretch: &Stretch<'_, SIZE>, sample: Sample) {
         let before = self.events.len();
-        for &kind in EventKind::ALL {
-            let monitor = kind.monitor();
-            let (was, is) = (monitor(&self.last), monitor(&sample));
-            if was <= 0.0 && is > 0.0 {
+        let monitors = EventKind::monitors(&sample);
+        for (i, &kind) in EventKind::ALL.iter().enumerate() {
+            if self.monitors[i] <= 0.0 && monitors[i] > 0.0 {
+                let monitor = kind.monitor();
                 let from = if self.before.is_some() { self.last.time_s } else { self.last.time_s.max(stretch.start) };
                 let value = |time: f64| {
                     let state = match &self.before {
@@ -206,6 +209,7 @@ impl Recorder {
         }
         self.events[before..].sort_by(|a, b| a.time_s.total_cmp(&b.time_s));
         self.last = sample;
+        self.monitors = monitors;
     }
 
     /// The last grid point may lie a rounding error past the end.

@@ -2,6 +2,7 @@
 //! diaphragm opens the secondary plates. The link to the pedal is only their upper stop.
 
 use super::{CHANNELS, Entry, Family, ForceSlopes, Own, OwnChannel, OwnRates, PLACE, SPEED, Surroundings};
+use crate::carburettor::barrels::BARRELS;
 use crate::choice;
 use crate::family_plumbing;
 use crate::physics::air::Stagnation;
@@ -80,13 +81,15 @@ impl VacuumDiaphragm {
     /// Force of the air on offset plates at the rod, N: the drop on the bore's area at the offset, tapering as the
     /// projection. Exact for a plate that shuts square to the bore, one or two per cent low for one that shuts at 8°.
     fn plate_force(&self, own: &Own, near: &Surroundings<'_>) -> f64 {
+        let d = &self.diaphragm;
+        if d.plate_offset_m == 0.0 {
+            return 0.0;
+        }
         let plate = near.barrels.plate();
-        let sweep = plate.wide_open_rad - plate.closed_rad;
-        let angle = plate.angle(own[PLACE] / self.diaphragm.stroke_m);
+        let angle = plate.angle(own[PLACE] / d.stroke_m);
         let drop = near.secondary.above_throttle_pa - near.plenum_pa;
-        let area = 2.0 * FRAC_PI_4 * plate.bore_m * plate.bore_m;
-        let moment = drop * area * self.diaphragm.plate_offset_m * angle.cos();
-        moment * sweep / self.diaphragm.stroke_m
+        let moment = drop * BARRELS * plate.bore_m2() * d.plate_offset_m * angle.cos();
+        moment * plate.sweep_rad() / d.stroke_m
     }
 }
 
@@ -107,6 +110,10 @@ impl Family for VacuumDiaphragm {
     fn moving_part(&self) -> Option<MovingPart> {
         let d = &self.diaphragm;
         Some(MovingPart { inertia: d.mass_kg, friction: d.friction_n, restitution: 0.1, settle_speed: 0.02 })
+    }
+
+    fn upper_stop_speed(&self, link_rate: f64) -> f64 {
+        link_rate * self.diaphragm.stroke_m
     }
 
     fn at_rest(&self, ambient: Stagnation, _plenum_pa: f64, primary: &PathFlow) -> (Own, Mode) {
@@ -134,7 +141,7 @@ impl Family for VacuumDiaphragm {
                 force: self.force(own, near),
                 lower: 0.0,
                 upper: link * d.stroke_m,
-                upper_speed: link_rate * d.stroke_m,
+                upper_speed: self.upper_stop_speed(link_rate),
             }),
             ..OwnRates::default()
         };
