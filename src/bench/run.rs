@@ -181,11 +181,15 @@ impl Recorder {
             self.samples.push(sample);
         }
         // a mode that changes must be seen from both sides; else a stretch with a sample in it can wait for the next
-        self.before = (!stretch.ends_in_event && self.last.time_s >= stretch.start).then(|| Before::of(stretch));
-        if self.before.is_none() && stretch.end > self.last.time_s {
+        if !stretch.ends_in_event && self.last.time_s >= stretch.start {
+            self.before = Some(Before::of(stretch));
+            return;
+        }
+        if stretch.end > self.last.time_s {
             let sample = model.sample(stretch.end, stretch.states[1]);
             self.compare(model, stretch, sample);
         }
+        self.before = None;
     }
 
     fn compare(&mut self, model: &Model<'_>, stretch: &Stretch<'_, SIZE>, sample: Sample) {

@@ -113,6 +113,8 @@ impl Default for Control {
 const SHORTEST: f64 = 1e-10;
 /// Width to which the time of an event is closed in, s.
 const EVENT_TIME: f64 = 1e-7;
+/// Longest step tried after an event, s.
+const AFTER_EVENT: f64 = 1e-3;
 /// Attempts after which an integration is given up; an ordinary run takes a few hundred.
 const MOST_ATTEMPTS: usize = 200_000;
 
@@ -167,7 +169,7 @@ pub fn integrate<const N: usize, S: Hybrid<N>>(
         system.evaluate(time + h, &next, &mut there);
         let (h, mut next, event) = match violated(&there.guards) {
             None => (h, next, None),
-            Some(_) => locate(system, time, state, &here, h, &mut there),
+            Some(_) => locate(system, time, state, &here, (h, &next), &mut there),
         };
         watch(
             system,
@@ -183,7 +185,7 @@ pub fn integrate<const N: usize, S: Hybrid<N>>(
         if let Some(index) = event {
             system.transition(index, time, &mut next);
             system.evaluate(time, &next, &mut there);
-            length = h.min(1e-3);
+            length = length.min(AFTER_EVENT);
             without_progress = if h > 1e-7 { 0 } else { without_progress + 1 };
             if without_progress > 50 {
                 return Err(Failure::Stuck { time });
@@ -213,32 +215,38 @@ fn attempt<const N: usize, S: Hybrid<N>>(
 }
 
 /// The step length at which the first guard passes zero, the state there and which guard it is.
+///
+/// The root is sought on the interpolant of the step that went too far, one evaluation a trial; then a step of that
+/// length is taken, and a little more until it passes too. The interpolant is as accurate as the method.
 fn locate<const N: usize, S: Hybrid<N>>(
     system: &S,
     time: f64,
     state: &[f64; N],
     here: &Evaluation<N>,
-    h: f64,
+    (h, too_far): (f64, &[f64; N]),
     there: &mut Evaluation<N>,
 ) -> (f64, [f64; N], Option<usize>) {
-    let mut past = h;
-    root::bracketed(0.0, h, EVENT_TIME, |trial| {
+    let rates = there.rates;
+    let states = [state, too_far];
+    let stretch = Stretch { start: 0.0, end: h, states, rates: [&here.rates, &rates], ends_in_event: false };
+    let near = root::bracketed(0.0, h, EVENT_TIME, |trial| {
         if trial == 0.0 {
-            return least(&here.guards).max(f64::MIN_POSITIVE);
+            return f64::MIN_POSITIVE;
         }
-        let (next, _) = attempt(system, time, state, here, trial, there);
-        system.evaluate(time + trial, &next, there);
-        let value = least(&there.guards);
-        if violated(&there.guards).is_some() {
-            past = past.min(trial);
-            value
-        } else {
-            value.max(f64::MIN_POSITIVE)
-        }
+        system.evaluate(time + trial, &stretch.at(trial), there);
+        if violated(&there.guards).is_some() { least(&there.guards) } else { least(&there.guards).max(f64::MIN_POSITIVE) }
     });
-    let (next, _) = attempt(system, time, state, here, past, there);
-    system.evaluate(time + past, &next, there);
-    (past, next, violated(&there.guards))
+    let (mut past, mut further) = (near, EVENT_TIME);
+    loop {
+        past = (past + further).min(h);
+        let (next, _) = attempt(system, time, state, here, past, there);
+        system.evaluate(time + past, &next, there);
+        let event = violated(&there.guards);
+        if event.is_some() || past >= h {
+            return (past, next, event);
+        }
+        further *= 4.0;
+    }
 }
 
 fn least(guards: &[f64]) -> f64 {
