@@ -5,6 +5,7 @@ use crate::bench::model::{Model, SIZE, State, at};
 use crate::bench::scenario::{OutOfRange, Scenario};
 use crate::bench::trace::{Sample, Trace};
 use crate::solver::hybrid::{self, Control, Failure, Stretch};
+use crate::solver::multistep::Past;
 use crate::solver::root;
 
 /// Sampling interval of a run that will be drawn, s.
@@ -90,7 +91,7 @@ pub fn run_with(scenario: &Scenario, interval_s: f64, control: Control) -> Resul
     let mut model = Model::new(scenario);
     let mut state = model.near_rest();
     let lead_in = Control { longest: 0.05, ..control };
-    let mut step = hybrid::integrate(&mut model, (-LEAD_IN_S, 0.0), &mut state, lead_in, 1e-4, |_, _| {})?;
+    hybrid::integrate(&mut model, (-LEAD_IN_S, 0.0), &mut state, lead_in, |_, _| {})?;
     model.release(&mut state);
     let start = state;
 
@@ -101,7 +102,7 @@ pub fn run_with(scenario: &Scenario, interval_s: f64, control: Control) -> Resul
     for (piece, pair) in corners.windows(2).enumerate() {
         let span = (pair[0].0, pair[1].0);
         model.enter_piece(piece, &mut state);
-        step = hybrid::integrate(&mut model, span, &mut state, control, step.min(1e-3), |model, stretch| {
+        hybrid::integrate(&mut model, span, &mut state, control, |model, stretch| {
             recorder.watch(model, stretch);
         })?;
     }
@@ -141,23 +142,17 @@ struct Recorder {
 
 /// A stretch kept beyond its moment.
 struct Before {
-    span: (f64, f64),
-    states: [State; 2],
-    rates: [State; 2],
+    past: Past<SIZE>,
+    order: usize,
 }
 
 impl Before {
     fn of(stretch: &Stretch<'_, SIZE>) -> Self {
-        let [from, to] = stretch.states;
-        let [out, into] = stretch.rates;
-        Self { span: (stretch.start, stretch.end), states: [*from, *to], rates: [*out, *into] }
+        Self { past: *stretch.past, order: stretch.order }
     }
 
     fn at(&self, time: f64) -> State {
-        let [from, to] = &self.states;
-        let [out, into] = &self.rates;
-        let (start, end) = self.span;
-        Stretch { start, end, states: [from, to], rates: [out, into], ends_in_event: false }.at(time)
+        self.past.at(time, self.order)
     }
 }
 
@@ -186,7 +181,7 @@ impl Recorder {
             return;
         }
         if stretch.end > self.last.time_s {
-            let sample = model.sample(stretch.end, stretch.states[1]);
+            let sample = model.sample(stretch.end, &stretch.at(stretch.end));
             self.compare(model, stretch, sample);
         }
         self.before = None;
