@@ -41,6 +41,22 @@ impl Pedal {
         corners
     }
 
+    /// The same with a corner wherever the pedal passes `place`: what follows it from there on starts with a jerk.
+    pub fn corners_with(&self, place: f64) -> Vec<(f64, f64)> {
+        let mut all = Vec::new();
+        for pair in self.corners().windows(2) {
+            let ((t0, p0), (t1, p1)) = (pair[0], pair[1]);
+            all.push(pair[0]);
+            let share = (place - p0) / (p1 - p0);
+            // a crumb of a piece beside a corner would be no piece
+            if (1e-6..1.0 - 1e-6).contains(&share) {
+                all.push((t0 + share * (t1 - t0), place));
+            }
+        }
+        all.extend(self.corners().last());
+        all
+    }
+
     /// End of the run, s: its set length, or a little after the stab if that is later.
     pub fn end_s(&self) -> f64 {
         self.length_s.max(self.begin_s + self.stab_s + 0.1)

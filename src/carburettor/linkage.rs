@@ -28,16 +28,21 @@ impl Link {
         Self { start, progression: linkage.progression }
     }
 
+    /// Share of the primary travel at which the secondary plates begin to follow.
+    pub fn start(&self) -> f64 {
+        self.start
+    }
+
     /// Share of the secondary travel, 0 to 1, that the link allows at a share of the primary travel, and the
     /// derivative of the one with respect to the other.
     pub fn secondary(&self, primary_travel: f64) -> (f64, f64) {
         let slope = 1.0 / (1.0 - self.start);
         let share = (primary_travel - self.start) * slope;
-        // the last step of the pedal may round past its stop
-        if !(0.0..=1.0 + 1e-12).contains(&share) {
+        // the pedal may round past the start or its stop
+        if !(-1e-12..=1.0 + 1e-12).contains(&share) {
             return (share.clamp(0.0, 1.0), 0.0);
         }
-        let share = share.min(1.0);
+        let share = share.clamp(0.0, 1.0);
         if self.progression == 1.0 {
             return (share, slope);
         }

@@ -55,7 +55,7 @@ impl Model<'_> {
         let mut own: Own = std::array::from_fn(|i| state[at::OWN + i]);
         let plenum = state[at::PLENUM];
         let (pedal, pedal_rate) = self.pedal_at(time);
-        let (link_travel, link_slope) = self.link.secondary(pedal);
+        let (link_travel, link_slope) = self.link_at(pedal);
         let link = (link_travel, link_slope * pedal_rate);
         if self.modes.part == Mode::AtUpper {
             // a part that leans on its stop goes as fast as that
@@ -182,6 +182,16 @@ impl Model<'_> {
         let ((t0, p0), (t1, p1)) = (self.corners[piece], self.corners[piece + 1]);
         let rate = (p1 - p0) / (t1 - t0);
         ((p0 + rate * (time - t0)).clamp(p0.min(p1), p0.max(p1)), rate)
+    }
+
+    /// Share of the secondary travel that the link allows, and its slope. A piece of the pedal's path lies on one side
+    /// of the link's start, whatever rounding says at its ends.
+    fn link_at(&self, pedal: f64) -> (f64, f64) {
+        let middle = match self.piece {
+            Some(piece) => 0.5 * (self.corners[piece].1 + self.corners[piece + 1].1),
+            None => pedal,
+        };
+        if middle > self.link.start() { self.link.secondary(pedal) } else { (0.0, 0.0) }
     }
 
     pub(super) fn signal(&self, side: usize, own: &Own, air: &PathFlow) -> f64 {

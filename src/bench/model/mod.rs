@@ -124,7 +124,7 @@ impl<'a> Model<'a> {
             plates,
             shut: barrels.map(|barrels| barrels.shut(0.5 * scenario.ambient.cleaner_m2)),
             part: family.moving_part(),
-            corners: scenario.pedal.corners(),
+            corners: scenario.pedal.corners_with(scenario.link().start()),
             piece: None,
             modes: Modes { spilling: [false; 2], pumps: [PumpMode::Follows; 2], part: Mode::AtLower, stalled: false },
             drive: Drive::Held,
@@ -132,7 +132,7 @@ impl<'a> Model<'a> {
         }
     }
 
-    /// Corners of the pedal's path.
+    /// Corners of the pedal's path, and where it passes the start of the link.
     pub fn corners(&self) -> &[(f64, f64)] {
         &self.corners
     }
