@@ -130,10 +130,14 @@ impl Family for VacuumDiaphragm {
     fn rates(&self, own: &Own, near: &Surroundings<'_>) -> OwnRates {
         let d = &self.diaphragm;
         let chamber = self.chamber_pa(own, near.ambient);
-        let returning = near.primary.throat_pa > chamber && d.check_ball == CheckBall::Fitted;
-        let bore = if returning { d.return_m.max(d.restriction_m) } else { d.restriction_m };
-        let area = FRAC_PI_4 * bore * bore * 0.65;
-        let (flow, slope) = gas_chamber::flow(near.primary.throat_pa, chamber, near.ambient.temperature_k, area);
+        let hole = |bore: f64| FRAC_PI_4 * bore * bore * 0.65;
+        let narrow = hole(d.restriction_m);
+        let wide = match d.check_ball {
+            CheckBall::Fitted => hole(d.return_m).max(narrow),
+            CheckBall::None => narrow,
+        };
+        let throat = near.primary.throat_pa;
+        let (flow, slope) = gas_chamber::flow_past_check(throat, chamber, near.ambient.temperature_k, narrow, wide);
         let per_kg = gas_chamber::pressure(1.0, self.volume_m3(own[PLACE]), near.ambient.temperature_k);
         let (link, link_rate) = near.link_travel;
         let mut out = OwnRates {
