@@ -133,8 +133,8 @@ struct Recorder {
     count: usize,
     samples: Vec<Sample>,
     events: Vec<Event>,
-    last: Sample,
-    /// What each event's monitor says of that sample.
+    /// Time of the last sample, on the grid or beside it, and what each event's monitor said of it.
+    last_s: f64,
     monitors: [f64; EventKind::ALL.len()],
     /// The stretch before, where the last sample lies in it.
     before: Option<Before>,
@@ -162,7 +162,7 @@ impl Recorder {
         let mut samples = Vec::with_capacity(count + 1);
         samples.push(first);
         let monitors = EventKind::monitors(&first);
-        Self { interval, count, samples, events: Vec::new(), last: first, monitors, before: None }
+        Self { interval, count, samples, events: Vec::new(), last_s: 0.0, monitors, before: None }
     }
 
     fn watch(&mut self, model: &Model<'_>, stretch: &Stretch<'_, SIZE>) {
@@ -171,29 +171,29 @@ impl Recorder {
             if time > stretch.end {
                 break;
             }
-            let sample = model.sample(time, &stretch.at(time));
-            self.compare(model, stretch, sample);
+            let sample = model.sample_after(time, &stretch.at(time), &self.samples);
+            self.compare(model, stretch, &sample);
             self.samples.push(sample);
         }
         // a mode that changes must be seen from both sides; else a stretch with a sample in it can wait for the next
-        if !stretch.ends_in_event && self.last.time_s >= stretch.start {
+        if !stretch.ends_in_event && self.last_s >= stretch.start {
             self.before = Some(Before::of(stretch));
             return;
         }
-        if stretch.end > self.last.time_s {
+        if stretch.end > self.last_s {
             let sample = model.sample(stretch.end, &stretch.at(stretch.end));
-            self.compare(model, stretch, sample);
+            self.compare(model, stretch, &sample);
         }
         self.before = None;
     }
 
-    fn compare(&mut self, model: &Model<'_>, stretch: &Stretch<'_, SIZE>, sample: Sample) {
+    fn compare(&mut self, model: &Model<'_>, stretch: &Stretch<'_, SIZE>, sample: &Sample) {
         let before = self.events.len();
-        let monitors = EventKind::monitors(&sample);
+        let monitors = EventKind::monitors(sample);
         for (i, &kind) in EventKind::ALL.iter().enumerate() {
             if self.monitors[i] <= 0.0 && monitors[i] > 0.0 {
                 let monitor = kind.monitor();
-                let from = if self.before.is_some() { self.last.time_s } else { self.last.time_s.max(stretch.start) };
+                let from = if self.before.is_some() { self.last_s } else { self.last_s.max(stretch.start) };
                 let value = |time: f64| {
                     let state = match &self.before {
                         Some(before) if time < stretch.start => before.at(time),
@@ -207,7 +207,7 @@ impl Recorder {
             }
         }
         self.events[before..].sort_by(|a, b| a.time_s.total_cmp(&b.time_s));
-        self.last = sample;
+        self.last_s = sample.time_s;
         self.monitors = monitors;
     }
 
