@@ -1,6 +1,8 @@
 //! The benches: family, sentence, drawing.
 
 use super::actions::Action;
+use super::kept::kept;
+use super::legend;
 use super::paint::{Fit, MARKER_NAMES, Series, focus_ring, named};
 use super::preferences::Preferences;
 use super::section::{Brush, common_bounds, fit, is_empty, room};
@@ -12,7 +14,7 @@ use crate::bench::trace::Sample;
 use crate::bench::verdict::Verdict;
 use crate::families::FAMILIES;
 use crate::scene::{self, Scene};
-use crate::units::Quantity;
+use crate::units::{Quantity, UnitSystem};
 use eframe::egui::accesskit::Role;
 use eframe::egui::{self, Align, Layout, Rect, RichText, Sense, Stroke, TextStyle, Ui, UiBuilder, Vec2, pos2, vec2};
 use glam::DVec2;
@@ -22,7 +24,8 @@ pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut
     difference_line(ui, state, preferences);
     let scenes: Vec<Option<Scene>> = state.benches.iter().map(|bench| drawing(bench, state.cursor_s)).collect();
     let stage = Stage::new(ui, state, &scenes, preferences);
-    let area = ui.available_rect_before_wrap();
+    let whole = ui.available_rect_before_wrap();
+    let (area, legend) = whole.split_top_bottom_at_y(whole.bottom() - legend::height(ui));
     let count = state.benches.len();
     let columns = if count == 1 { 1 } else { 2 };
     let rows = count.div_ceil(columns);
@@ -39,7 +42,10 @@ pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut
         cell_ui.set_clip_rect(cell.expand(2.0).intersect(ui.clip_rect()));
         bench(&mut cell_ui, state, index, scene.as_ref(), &stage, preferences, actions);
     }
-    ui.advance_cursor_after_rect(area);
+    if let Some(scene) = scenes.iter().flatten().find(|scene| !is_empty(scene)) {
+        legend::show(ui, legend, stage.fit(scene, area).scale, preferences.units);
+    }
+    ui.advance_cursor_after_rect(whole);
 }
 
 /// What all drawings share, so that they have one scale: corners, and the smallest canvas of the last frame.
@@ -93,16 +99,23 @@ fn difference_line(ui: &mut Ui, state: &State, preferences: &Preferences) {
     if state.benches.len() < 2 {
         return;
     }
-    let differences = differences(&state.benches, preferences.units);
-    let families = state.benches.windows(2).any(|pair| pair[0].scenario.entry().id != pair[1].scenario.entry().id);
-    let text = match (differences.len(), families) {
+    let settings: Vec<_> = state.benches.iter().map(|bench| (bench.id, bench.revision)).collect();
+    let text = kept(ui.ctx(), "differences", (settings, preferences.units as u8), || {
+        difference_text(&state.benches, preferences.units)
+    });
+    let label = egui::Label::new(RichText::new(text.as_str()).small().weak()).truncate();
+    ui.add(label);
+}
+
+fn difference_text(benches: &[Bench], units: UnitSystem) -> String {
+    let differences = differences(benches, units);
+    let families = benches.windows(2).any(|pair| pair[0].scenario.entry().id != pair[1].scenario.entry().id);
+    match (differences.len(), families) {
         (0, true) => "They differ in the family alone; car, pedal, barrels and jets are the same.".to_owned(),
         (0, false) => "The benches are set alike.".to_owned(),
         (_, true) => format!("Besides the family they differ in {}.", differences.join("; ")),
         (_, false) => format!("They differ in {}.", differences.join("; ")),
-    };
-    let label = egui::Label::new(RichText::new(&text).small().weak()).truncate();
-    ui.add(label);
+    }
 }
 
 fn drawing(bench: &Bench, cursor_s: f64) -> Option<Scene> {
@@ -219,7 +232,7 @@ fn verdict_line(ui: &mut Ui, bench: &Bench) {
         ui.label(RichText::new("The first run is being computed.").weak());
         return;
     };
-    let text = sentence(&outcome.findings);
+    let text = kept(ui.ctx(), ("sentence", bench.id), bench.answered, || sentence(&outcome.findings));
     let colour = match outcome.findings.verdict {
         Verdict::Clean => palette.ink,
         Verdict::Hesitates | Verdict::Bogs | Verdict::Dies => palette.heat,
@@ -259,7 +272,6 @@ fn canvas(
     if let (Some(scene), Some(outcome)) = (scene.filter(|s| !is_empty(s)), &bench.outcome) {
         let brush = Brush { painter: &painter, palette, font, labels: preferences.labels };
         paint(&brush, scene, &stage.fit(scene, rect), rect, outcome, state.cursor_s);
-        brush.legend(scene, rect, preferences.units);
         if bench.waiting() {
             painter.rect_filled(rect, 0.0, palette.paper.gamma_multiply(0.35));
         }
@@ -286,20 +298,6 @@ fn paint(brush: &Brush<'_>, scene: &Scene, fit: &Fit, rect: Rect, outcome: &Outc
     brush.items(scene, fit);
     brush.fuel(scene, fit, cursor_s);
     brush.names(scene, fit, rect);
-    scale_bar(brush, fit, rect);
-}
-
-/// A length of the drawing in the lower right corner.
-fn scale_bar(brush: &Brush<'_>, fit: &Fit, rect: Rect) {
-    let length = fit.length(0.02);
-    let at = pos2(rect.right() - 6.0 - length, rect.bottom() - 6.0);
-    let stroke = Stroke::new(1.2, brush.palette.weak);
-    brush.painter.line_segment([at, at + vec2(length, 0.0)], stroke);
-    for x in [0.0, length] {
-        brush.painter.line_segment([at + vec2(x, -3.0), at + vec2(x, 3.0)], stroke);
-    }
-    let text = pos2(rect.right() - 4.0, at.y - 4.0);
-    brush.painter.text(text, egui::Align2::RIGHT_BOTTOM, "20 mm", brush.font.clone(), brush.palette.weak);
 }
 
 /// The drawing in words.

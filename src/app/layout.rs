@@ -107,8 +107,8 @@ impl App {
     }
 
     fn top(&mut self, ui: &mut Ui) {
-        let examples: Vec<String> = self.examples.iter().map(|example| example.title.clone()).collect();
-        toolbar::show(ui, &self.state, &self.preferences, &examples, !self.last_session.is_empty(), &mut self.actions);
+        let can_resume = !self.last_session.is_empty();
+        toolbar::show(ui, &self.state, &self.preferences, &self.examples, can_resume, &mut self.actions);
         self.messages(ui);
         // at large text sizes the drawing needs the room more than the question does
         let style = if self.preferences.text_size > 1.4 { TextStyle::Body } else { TextStyle::Heading };

@@ -1,5 +1,6 @@
 //! Small means of painting that several screens share.
 
+use super::strips::Strips;
 use super::theme::Palette;
 use eframe::egui::accesskit::Role;
 use eframe::egui::{
@@ -24,19 +25,18 @@ impl Series {
         Self { colour: palette.series[index % 4], index: index % 4 }
     }
 
-    /// A line through points.
-    pub fn line(self, painter: &Painter, points: Vec<Pos2>, width: f32) {
+    /// A line through points, on a screen of so many pixels a point.
+    pub fn line(self, points: Vec<Pos2>, width: f32, pixels_per_point: f32) -> Shape {
         let stroke = Stroke::new(width, self.colour);
         let (dash, gap) = match self.index {
             1 => (9.0, 4.0),
             2 => (2.5, 3.0),
             3 => (14.0, 3.0),
-            _ => {
-                painter.add(Shape::line(points, stroke));
-                return;
-            }
+            _ => return Shape::line(points, stroke),
         };
-        super::strips::dashed(painter, &points, stroke, dash, gap);
+        let mut dashes = Strips::new(pixels_per_point);
+        dashes.dashed(&points, stroke, dash, gap);
+        dashes.mesh().into()
     }
 
     /// Its marker.

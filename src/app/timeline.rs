@@ -1,6 +1,7 @@
 //! The time axis: flags of the events, small stacked traces, one cursor for all.
 
 use super::actions::Action;
+use super::kept::kept;
 use super::paint::{Series, canvas, fitted_text, focus_ring, named};
 use super::preferences::Preferences;
 use super::state::{SPEEDS, State};
@@ -19,7 +20,10 @@ pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut
     controls(ui, state, preferences, actions);
     let axis = Axis::new(ui, state);
     flags(ui, state, &axis, actions);
-    let panels = traces::chosen(&state.benches, &preferences.traces);
+    let settings: Vec<_> = state.benches.iter().map(|bench| (bench.id, bench.revision)).collect();
+    let panels = kept(ui.ctx(), "traces", (settings, &preferences.traces), || {
+        traces::chosen(&state.benches, &preferences.traces)
+    });
     if panels.is_empty() {
         ui.label(RichText::new("No trace is chosen: tick some under “Traces”.").weak());
         return;
@@ -30,13 +34,14 @@ pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut
         palette: Palette::of(ui.visuals()),
         font: TextStyle::Small.resolve(ui.style()),
         units: preferences.units,
+        now: state.benches.iter().map(|bench| Some(bench.outcome.as_ref()?.run.trace.at(state.cursor_s))).collect(),
     };
     let room = ui.available_height() - small - 8.0;
     let wanted: f32 = panels.iter().map(|panel| weight(panel) + 0.14).sum();
     let row = (room / wanted).clamp(small * 0.8, small * 3.5);
     egui::ScrollArea::vertical().id_salt("traces").max_height(room).auto_shrink([false, true]).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 2.0;
-        for panel in &panels {
+        for panel in panels.iter() {
             trace(ui, state, panel, &look, row * weight(panel), actions);
         }
     });
@@ -136,8 +141,9 @@ fn flags(ui: &mut Ui, state: &State, axis: &Axis, actions: &mut Vec<Action>) {
             let flag = [pos2(x, rect.top() + 1.0), pos2(x + 6.0, rect.top() + 4.0), pos2(x, rect.top() + 7.0)];
             painter.add(Shape::convex_polygon(flag.to_vec(), series.colour, Stroke::NONE));
         }
-        flag_names(&painter, axis, &shown, rect, &font, palette);
+        // the cursor passes behind the names, which must stay legible
         axis.cursor_line(&painter, rect, palette);
+        flag_names(&painter, axis, &shown, rect, &font, palette);
         focus_ring(&painter, &response, palette);
         let near = response.hover_pos().and_then(|at| {
             let mut close: Vec<_> = shown.iter().filter(|event| (axis.x(event.time_s) - at.x).abs() < 7.0).collect();

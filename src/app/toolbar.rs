@@ -1,6 +1,7 @@
 //! The row of menus at the top, the keys, and the messages under it.
 
 use super::actions::{Action, Purpose};
+use super::files::Example;
 use super::paint::named;
 use super::preferences::{LabelDetail, Look, Preferences, TEXT_SIZES};
 use super::state::{MOST_BENCHES, State};
@@ -12,7 +13,7 @@ pub fn show(
     ui: &mut Ui,
     state: &State,
     preferences: &Preferences,
-    examples: &[String],
+    examples: &[Example],
     can_resume: bool,
     actions: &mut Vec<Action>,
 ) {
@@ -79,13 +80,13 @@ fn file_menu(ui: &mut Ui, can_resume: bool, actions: &mut Vec<Action>) {
     ui.label(RichText::new("A file can also be dropped on the window.").small().weak());
 }
 
-fn example_menu(ui: &mut Ui, examples: &[String], actions: &mut Vec<Action>) {
+fn example_menu(ui: &mut Ui, examples: &[Example], actions: &mut Vec<Action>) {
     if ui.button("The opening contrast").clicked() {
         actions.push(Action::Opening);
     }
     ui.label(RichText::new("On the selected bench:").small().weak());
-    for (index, title) in examples.iter().enumerate() {
-        if ui.button(title).clicked() {
+    for (index, example) in examples.iter().enumerate() {
+        if ui.button(&example.title).clicked() {
             actions.push(Action::Example(index));
         }
     }
