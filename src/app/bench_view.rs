@@ -142,9 +142,8 @@ fn bench(
     header(ui, state, index, actions);
     // the drawing keeps half of its bench whatever the size of the text
     let room = (cell.bottom() - ui.cursor().top() - cell.height() * 0.55).max(ui.text_style_height(&TextStyle::Body));
-    egui::ScrollArea::vertical().id_salt("sentence").max_height(room).auto_shrink([false, true]).show(ui, |ui| {
-        verdict_line(ui, bench);
-    });
+    let scroll = egui::ScrollArea::vertical().id_salt("sentence").max_height(room).min_scrolled_height(room);
+    scroll.auto_shrink([false, true]).show(ui, |ui| verdict_line(ui, bench));
     canvas(ui, state, index, scene, stage, preferences, actions);
 }
 

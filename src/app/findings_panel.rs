@@ -53,6 +53,8 @@ pub fn show(ui: &mut Ui, state: &State, units: UnitSystem) {
     let columns = Columns::new(ui, state.benches.len());
     head(ui, &columns, state.benches.len());
     egui::ScrollArea::vertical().id_salt("findings").auto_shrink([false, false]).show(ui, |ui| {
+        // a label must be nearer to its own values than to those above it
+        ui.spacing_mut().item_spacing.y = if columns.first > 0.0 { 4.0 } else { 8.0 };
         for row in rows.iter() {
             row.show(ui, &columns);
         }

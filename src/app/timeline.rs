@@ -195,7 +195,7 @@ fn flag_names(painter: &Painter, axis: &Axis, shown: &[&Event], rect: Rect, font
         }
         taken.push(room);
         let place = Rect::from_min_size(pos2(left, rect.center().y - 0.5 * text.size().y), text.size());
-        painter.rect_filled(place, 0.0, palette.paper);
+        painter.rect_filled(Rect::from_x_y_ranges(place.x_range(), rect.y_range()), 0.0, palette.paper);
         painter.galley(place.min, text, palette.ink);
     }
 }

@@ -102,6 +102,8 @@ fn gutter(painter: &Painter, state: &State, panel: &TracePanel, rect: Rect, look
         let top = rect.top() + line as f32 * row;
         Rect::from_min_max(pos2(rect.left() + 2.0, top), pos2(axis.left - 6.0, top + row))
     };
+    // where not every bench has room for its value beside the name, the one that is edited has
+    let room = font.size * (5.1 * state.benches.len() as f32 + 5.0) <= axis.left - rect.left();
     for (rank, curve) in panel.curves.iter().enumerate() {
         let line = place(rank);
         let fits = line.bottom() <= rect.bottom() + 2.0;
@@ -111,7 +113,7 @@ fn gutter(painter: &Painter, state: &State, panel: &TracePanel, rect: Rect, look
             let value = curve.value(bench, now);
             let text = value.map_or("–".to_owned(), |value| curve.quantity.show(value, *units));
             spoken.push_str(&format!("; {}, {}: {text}", curve.label, MARKER_NAMES[index % 4]));
-            if fits {
+            if fits && (room || index == state.selected) {
                 let slot = Rect::from_min_max(pos2(line.left(), line.top()), pos2(right, line.bottom()));
                 let width = fitted_text(painter, slot, Align2::RIGHT_CENTER, &text, font.clone(), palette.ink);
                 let column = (font.size * 5.1).max(width + 17.0);
