@@ -19,6 +19,9 @@ use eframe::egui::accesskit::Role;
 use eframe::egui::{self, Align, Layout, Rect, RichText, Sense, Stroke, TextStyle, Ui, UiBuilder, Vec2, pos2, vec2};
 use glam::DVec2;
 
+/// What a drawing keeps of its bench whatever the size of the text.
+const DRAWING_SHARE: f32 = 0.55;
+
 /// All benches, side by side or two by two.
 pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut Vec<Action>) {
     difference_line(ui, state, preferences);
@@ -27,7 +30,7 @@ pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut
     let whole = ui.available_rect_before_wrap();
     let (area, legend) = whole.split_top_bottom_at_y(whole.bottom() - legend::height(ui));
     let count = state.benches.len();
-    let columns = if count == 1 { 1 } else { 2 };
+    let columns = columns(count, area.size(), ui.text_style_height(&TextStyle::Body));
     let rows = count.div_ceil(columns);
     let gap = 10.0;
     let size = vec2(
@@ -46,6 +49,18 @@ pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut
         legend::show(ui, legend, stage.fit(scene, area).scale, preferences.units);
     }
     ui.advance_cursor_after_rect(whole);
+}
+
+/// In how many columns the drawings become largest. A drawing is a little wider than high; beside it stand its names,
+/// above it the bench's name and its sentence, which leave it half of the bench whatever the size of the text.
+fn columns(count: usize, area: Vec2, text: f32) -> usize {
+    let room = |columns: usize| {
+        let cell = vec2(area.x / columns as f32, area.y / count.div_ceil(columns) as f32);
+        let lines = (text * 75.0 / cell.x).ceil();
+        let above = text * (2.0 + 1.2 * lines);
+        ((cell.x - text * 10.0) / 1.3).min((cell.y - above).max(cell.y * DRAWING_SHARE))
+    };
+    (1..=count).max_by(|a, b| room(*a).total_cmp(&room(*b))).unwrap_or(1)
 }
 
 /// What all drawings share, so that they have one scale: corners, and the smallest canvas of the last frame.
@@ -141,7 +156,8 @@ fn bench(
     ui.add_space(5.0);
     header(ui, state, index, actions);
     // the drawing keeps half of its bench whatever the size of the text
-    let room = (cell.bottom() - ui.cursor().top() - cell.height() * 0.55).max(ui.text_style_height(&TextStyle::Body));
+    let room =
+        (cell.bottom() - ui.cursor().top() - cell.height() * DRAWING_SHARE).max(ui.text_style_height(&TextStyle::Body));
     let scroll = egui::ScrollArea::vertical().id_salt("sentence").max_height(room).min_scrolled_height(room);
     scroll.auto_shrink([false, true]).show(ui, |ui| verdict_line(ui, bench));
     canvas(ui, state, index, scene, stage, preferences, actions);
@@ -319,4 +335,18 @@ fn describe(bench: &Bench, index: usize, cursor_s: f64, preferences: &Preference
         show(Quantity::Number, lambda),
         show(Quantity::Torque, torque_nm),
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn drawings_stand_where_they_become_largest() {
+        let text = 16.0;
+        assert_eq!([1, 2, 3, 4].map(|count| columns(count, vec2(1600.0, 620.0), text)), [1, 2, 3, 2]);
+        assert_eq!(columns(2, vec2(600.0, 1400.0), text), 1);
+        // four at twice the size in a small window
+        assert_eq!(columns(4, vec2(836.0, 350.0), 2.0 * text), 2);
+    }
 }

@@ -8,6 +8,7 @@ mod areas;
 mod bench_view;
 pub mod files;
 mod findings_panel;
+mod flags;
 mod flow;
 mod hatch;
 mod history;
