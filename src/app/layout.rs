@@ -45,6 +45,7 @@ impl App {
         CentralPanel::no_frame().frame(frame).show(ui, |ui| {
             bench_view::show(ui, &self.state, &self.preferences, &mut self.actions);
         });
+        self.announce_drop(&ctx);
         if self.help_open {
             self.help_open = toolbar::help(&ctx);
         }
@@ -64,15 +65,36 @@ impl App {
         ui.data_mut(|data| data.insert_persisted(id, kept));
     }
 
+    /// While files are held over the window: where they will go.
+    fn announce_drop(&self, ctx: &egui::Context) {
+        let text = match ctx.input(|input| input.raw.hovered_files.len()) {
+            0 => return,
+            1 => format!(
+                "Let go: the file goes onto bench {} ({})",
+                self.state.selected + 1,
+                paint::MARKER_NAMES[self.state.selected % 4]
+            ),
+            _ => "Let go: each file goes onto a bench of its own".to_owned(),
+        };
+        egui::Area::new(egui::Id::unique("drop"))
+            .order(egui::Order::Foreground)
+            .anchor(egui::Align2::CENTER_CENTER, egui::Vec2::ZERO)
+            .show(ctx, |ui| Frame::window(ui.style()).show(ui, |ui| ui.heading(text)));
+    }
+
     fn messages(&mut self, ui: &mut Ui) {
         let palette = theme::Palette::of(ui.visuals());
         if let Some(notice) = &self.notice {
-            ui.horizontal_wrapped(|ui| {
-                let colour = if notice.is_error { palette.error } else { palette.ink };
-                ui.label(RichText::new(&notice.text).color(colour));
-                if paint::named(ui.small_button("Dismiss"), "Dismiss the message").clicked() {
-                    self.actions.push(Action::Dismiss);
-                }
+            // a file may have many faults: the list must not push the drawings out of the window
+            let highest = ui.ctx().content_rect().height() * 0.2;
+            egui::ScrollArea::vertical().id_salt("message").max_height(highest).show(ui, |ui| {
+                ui.horizontal_wrapped(|ui| {
+                    let colour = if notice.is_error { palette.error } else { palette.ink };
+                    if paint::named(ui.small_button("Dismiss"), "Dismiss the message").clicked() {
+                        self.actions.push(Action::Dismiss);
+                    }
+                    ui.label(RichText::new(&notice.text).color(colour));
+                });
             });
         }
         let Some((purpose, path)) = &mut self.asking else { return };

@@ -260,6 +260,7 @@ impl App {
                 Ok(scenario) => self.state.load(scenario, Some(path)),
                 Err(error) => self.fail(error),
             },
+            Action::OpenPaths(paths) => self.open_all(&paths),
             Action::ExportTraceTo(path) => self.export(&path),
             Action::Example(index) => match self.examples.get(index).map(|example| example.scenario.clone()) {
                 Some(Ok(scenario)) => self.state.load(scenario, None),
@@ -300,8 +301,13 @@ impl App {
         if let Some(action) = self.dialogs.chosen() {
             self.actions.push(action);
         }
-        let dropped = ctx.input(|input| input.raw.dropped_files.clone());
-        self.actions.extend(dropped.into_iter().map(|file| Action::OpenPath(file.path().to_owned())));
+        let mut dropped: Vec<PathBuf> =
+            ctx.input(|input| input.raw.dropped_files.iter().map(|file| file.path().to_owned()).collect());
+        match dropped.len() {
+            0 => {}
+            1 => self.actions.extend(dropped.pop().map(Action::OpenPath)),
+            _ => self.actions.push(Action::OpenPaths(dropped)),
+        }
         keys::read(ctx, &self.preferences, &mut self.actions);
         for action in std::mem::take(&mut self.actions) {
             self.apply(action, ctx);

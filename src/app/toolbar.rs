@@ -80,7 +80,7 @@ fn file_menu(ui: &mut Ui, can_resume: bool, actions: &mut Vec<Action>) {
             actions.push(action);
         }
     }
-    ui.label(RichText::new("A file can also be dropped on the window.").small().weak());
+    ui.label(RichText::new("Files can also be dropped on the window.").small().weak());
 }
 
 fn example_menu(ui: &mut Ui, examples: &[Example], actions: &mut Vec<Action>) {
