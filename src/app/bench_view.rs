@@ -5,7 +5,7 @@ use super::kept::kept;
 use super::legend;
 use super::paint::{Fit, MARKER_NAMES, Series, focus_ring, named};
 use super::preferences::Preferences;
-use super::section::{Brush, common_bounds, fit, is_empty, room};
+use super::section::{Brush, WIDEST_NAME, common_bounds, fit, is_empty, room};
 use super::state::{Bench, MOST_BENCHES, State, differences};
 use super::theme::Palette;
 use super::worker::Outcome;
@@ -54,13 +54,17 @@ pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut
 /// In how many columns the drawings become largest. A drawing is a little wider than high; beside it stand its names,
 /// above it the bench's name and its sentence, which leave it half of the bench whatever the size of the text.
 fn columns(count: usize, area: Vec2, text: f32) -> usize {
+    let cell = |columns: usize| vec2(area.x / columns as f32, area.y / count.div_ceil(columns) as f32);
     let room = |columns: usize| {
-        let cell = vec2(area.x / columns as f32, area.y / count.div_ceil(columns) as f32);
+        let cell = cell(columns);
+        let names = (text * 10.0).min(cell.x * WIDEST_NAME);
         let lines = (text * 75.0 / cell.x).ceil();
         let above = text * (2.0 + 1.2 * lines);
-        ((cell.x - text * 10.0) / 1.3).min((cell.y - above).max(cell.y * DRAWING_SHARE))
+        ((cell.x - names) / 1.3).min((cell.y - above).max(cell.y * DRAWING_SHARE))
     };
-    (1..=count).max_by(|a, b| room(*a).total_cmp(&room(*b))).unwrap_or(1)
+    // narrower, a bench's own name could not be read
+    let legible = |columns: &usize| *columns == 1 || cell(*columns).x >= text * 9.0;
+    (1..=count).filter(legible).max_by(|a, b| room(*a).total_cmp(&room(*b))).unwrap_or(1)
 }
 
 /// What all drawings share, so that they have one scale: corners, and the smallest canvas of the last frame.
@@ -191,8 +195,7 @@ fn header(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
         let arrow = [tip + vec2(-5.0, -6.0), tip + vec2(5.0, -6.0), tip];
         ui.painter().add(egui::Shape::convex_polygon(arrow.to_vec(), palette.ink, Stroke::NONE));
         named(menu.response, &format!("Family of bench {}: {}", index + 1, entry.name)).on_hover_text(entry.summary);
-        let (buttons, left) = (size * 13.0, ui.max_rect().right() - menu_right);
-        if left < buttons {
+        if ui.max_rect().right() - menu_right < buttons_width(state.benches.len(), size) {
             let more = ui.menu_button("…", |ui| bench_buttons(ui, state, index, actions));
             named(more.response, &format!("Edit, copy or remove bench {}", index + 1));
         } else {
@@ -213,6 +216,13 @@ fn short_name(ui: &Ui, name: &str, font: egui::FontId, widest: f32) -> std::sync
         .chain(ends.map(|end| lay(format!("{}…{ROOM}", name[..end].trim_end()))))
         .find(|galley| galley.size().x <= widest)
         .unwrap_or_else(|| lay(ROOM.to_owned()))
+}
+
+/// Room that [`bench_buttons`] need, with the gaps before them.
+fn buttons_width(count: usize, text: f32) -> f32 {
+    let (edit, copy, remove) = (2.9, 3.4, 4.4);
+    let several = if count > 1 { edit + remove } else { 0.0 };
+    text * (several + if count < MOST_BENCHES { copy } else { 0.0 })
 }
 
 fn bench_buttons(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
@@ -247,7 +257,7 @@ fn verdict_line(ui: &mut Ui, bench: &Bench) {
         ui.label(RichText::new("The first run is being computed.").weak());
         return;
     };
-    let text = kept(ui.ctx(), ("sentence", bench.id), bench.answered, || sentence(&outcome.findings));
+    let text = kept(ui.ctx(), ("sentence", ui.scope_id()), (bench.id, bench.answered), || sentence(&outcome.findings));
     let colour = match outcome.findings.verdict {
         Verdict::Clean => palette.ink,
         Verdict::Hesitates | Verdict::Bogs | Verdict::Dies => palette.heat,
@@ -346,7 +356,7 @@ mod tests {
         let text = 16.0;
         assert_eq!([1, 2, 3, 4].map(|count| columns(count, vec2(1600.0, 620.0), text)), [1, 2, 3, 2]);
         assert_eq!(columns(2, vec2(600.0, 1400.0), text), 1);
-        // four at twice the size in a small window
-        assert_eq!(columns(4, vec2(836.0, 350.0), 2.0 * text), 2);
+        // text of twice the size in a small window
+        assert_eq!([2, 4].map(|count| columns(count, vec2(836.0, 350.0), 2.0 * text)), [2, 2]);
     }
 }

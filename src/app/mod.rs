@@ -60,8 +60,8 @@ pub struct App {
     applied: Option<Preferences>,
     last_session: Vec<String>,
     still_since: f64,
-    /// Heights of the window and of its time axis in the last frame, points.
-    heights: Option<(f32, f32)>,
+    /// Sizes of the last frame.
+    sizes: Option<layout::Sizes>,
 }
 
 const STORAGE_KEY: &str = "preferences";
@@ -125,7 +125,7 @@ impl App {
             applied: None,
             last_session: Vec::new(),
             still_since: 0.0,
-            heights: None,
+            sizes: None,
         };
         app.state.playing = !app.preferences.reduced_motion;
         app.open_all(files);

@@ -23,6 +23,9 @@ pub struct Brush<'a> {
 /// Least room around a drawing, points.
 const MARGIN: f32 = 8.0;
 
+/// Width beyond which a name beside a drawing goes onto a second line, share of the canvas.
+pub const WIDEST_NAME: f32 = 0.3;
+
 /// Corners of everything that several drawings need, so that they share one scale.
 pub fn common_bounds<'a>(scenes: impl IntoIterator<Item = &'a Scene>) -> Option<(DVec2, DVec2)> {
     scenes
@@ -132,7 +135,7 @@ impl Brush<'_> {
     }
 
     fn layout(&self, label: &Label, canvas: Rect) -> std::sync::Arc<egui::Galley> {
-        let widest = (canvas.width() * 0.3).max(60.0);
+        let widest = (canvas.width() * WIDEST_NAME).max(60.0);
         self.painter.layout(label.text.clone(), self.font.clone(), self.palette.ink, widest)
     }
 
