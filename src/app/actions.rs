@@ -55,8 +55,10 @@ pub enum Action {
     Open,
     /// Ask for a path in the window.
     AskPath(Purpose),
-    /// Read this file.
+    /// Read this file onto the selected bench.
     OpenPath(PathBuf),
+    /// Read these files, each onto a bench of its own, in place of all benches.
+    OpenPaths(Vec<PathBuf>),
     /// Save where it came from, or ask.
     Save,
     /// Ask where to save.

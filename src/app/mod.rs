@@ -4,14 +4,18 @@
 //! [`worker`]; the screens paint a finished trace at the cursor's time.
 
 pub mod actions;
+mod areas;
 mod bench_view;
 pub mod files;
 mod findings_panel;
+mod flags;
 mod flow;
 mod hatch;
 mod history;
+mod kept;
 mod keys;
 mod layout;
+mod legend;
 mod paint;
 mod polyline;
 pub mod preferences;
@@ -56,8 +60,8 @@ pub struct App {
     applied: Option<Preferences>,
     last_session: Vec<String>,
     still_since: f64,
-    /// Heights of the window and of its time axis in the last frame, points.
-    heights: Option<(f32, f32)>,
+    /// Sizes of the last frame.
+    sizes: Option<layout::Sizes>,
 }
 
 const STORAGE_KEY: &str = "preferences";
@@ -91,9 +95,19 @@ pub fn open(files: Vec<PathBuf>) -> Result<(), String> {
     })
 }
 
+/// Let the memory of a frame serve the next one. A frame's triangles are a few megabytes that are freed when they have
+/// been shown; the usual allocator of Linux would hand them back to the system each time and fetch them anew, which is
+/// a third of a frame. Once it has freed one large block, it holds back up to twice as much. Elsewhere this does nothing; the block is
+/// never written to and takes no room.
+fn keep_memory_between_frames() {
+    const HELD_BACK: usize = 24 << 20;
+    drop(std::hint::black_box(Vec::<u8>::with_capacity(HELD_BACK)));
+}
+
 impl App {
     /// A window's content; `files` go onto benches of their own.
     pub fn new(ctx: &egui::Context, preferences: Preferences, files: &[PathBuf]) -> Self {
+        keep_memory_between_frames();
         theme::install_fonts(ctx);
         ctx.options_mut(|options| options.zoom_with_keyboard = false);
         let threads = std::thread::available_parallelism().map_or(2, |count| count.get().clamp(1, 4));
@@ -111,7 +125,7 @@ impl App {
             applied: None,
             last_session: Vec::new(),
             still_since: 0.0,
-            heights: None,
+            sizes: None,
         };
         app.state.playing = !app.preferences.reduced_motion;
         app.open_all(files);
@@ -246,6 +260,7 @@ impl App {
                 Ok(scenario) => self.state.load(scenario, Some(path)),
                 Err(error) => self.fail(error),
             },
+            Action::OpenPaths(paths) => self.open_all(&paths),
             Action::ExportTraceTo(path) => self.export(&path),
             Action::Example(index) => match self.examples.get(index).map(|example| example.scenario.clone()) {
                 Some(Ok(scenario)) => self.state.load(scenario, None),
@@ -286,8 +301,13 @@ impl App {
         if let Some(action) = self.dialogs.chosen() {
             self.actions.push(action);
         }
-        let dropped = ctx.input(|input| input.raw.dropped_files.clone());
-        self.actions.extend(dropped.into_iter().map(|file| Action::OpenPath(file.path().to_owned())));
+        let mut dropped: Vec<PathBuf> =
+            ctx.input(|input| input.raw.dropped_files.iter().map(|file| file.path().to_owned()).collect());
+        match dropped.len() {
+            0 => {}
+            1 => self.actions.extend(dropped.pop().map(Action::OpenPath)),
+            _ => self.actions.push(Action::OpenPaths(dropped)),
+        }
         keys::read(ctx, &self.preferences, &mut self.actions);
         for action in std::mem::take(&mut self.actions) {
             self.apply(action, ctx);
