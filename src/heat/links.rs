@@ -40,17 +40,19 @@ const TUBE: f64 = 3.66;
 const OPENING: f64 = 0.6;
 /// While the engine runs: how firmly thermostat, exhaust gas and fan hold their temperatures, W/K. Firm enough is all
 /// that matters.
-const HELD: (f64, f64, f64) = (2000.0, 200.0, 500.0);
-/// While the engine runs: air and fuel in the barrels cool the base, W/K; from memory.
-const CHARGE: f64 = 1.0;
+const HELD: (f64, f64, f64) = (2000.0, 200.0, 2000.0);
 
-/// A surface in air: from `wall` to `air` by convection and radiation, W/(m² K). A stream and a draught of its own
-/// join as cubes (Churchill 1977).
+/// A stream and a draught of the surface's own join as cubes (Churchill 1977).
+fn joined(own: f64, moved: f64) -> f64 {
+    (own.powi(3) + moved.powi(3)).cbrt()
+}
+
+/// A surface in air: from `wall` to `air` by convection and radiation, W/(m² K).
 fn surface(network: &Network, wall: f64, air: f64, height_m: f64, emissivity: f64, stream: f64) -> f64 {
     let fluid = Fluid::air(network.outside.pressure_pa, 0.5 * (wall + air));
     let own = fluid.on_vertical_plate(height_m, wall - air);
-    let moved = if stream > 0.0 { fluid.along_plate(height_m, stream) } else { 0.0 };
-    (own.powi(3) + moved.powi(3)).cbrt() + radiation(emissivity, wall, air)
+    let convection = if stream > 0.0 { joined(own, fluid.along_plate(height_m, stream)) } else { own };
+    convection + radiation(emissivity, wall, air)
 }
 
 /// Conductance across the gap between manifold and bowls, sheets and all, W/K.
@@ -149,7 +151,9 @@ pub fn add_heat(network: &Network, t: &Temperatures, fill: f64, rates: &mut Stat
     link(MANIFOLD, BAY, to_air(MANIFOLD, bay.manifold_m2, HEIGHTS.2, DULL, 0.0));
     link(BASE, BAY, to_air(BASE, casting.base_m2, HEIGHTS.3, casting.base_emissivity(), stream));
     let film = Fluid::air(network.outside.pressure_pa, 0.5 * (t[PUMP] + t[BAY]));
-    let pump = film.on_horizontal_cylinder(line.pump_m, t[PUMP] - t[BAY]) + radiation(DULL, t[PUMP], t[BAY]);
+    let own = film.on_horizontal_cylinder(line.pump_m, t[PUMP] - t[BAY]);
+    let moved = film.along_plate(line.pump_m, stream);
+    let pump = joined(own, moved) + radiation(DULL, t[PUMP], t[BAY]);
     link(PUMP, BAY, line.pump_m2 * pump);
 
     let below = bay.below_m2 * surface(network, t[BLOCK], outside, HEIGHTS.0, DULL, 0.0);
@@ -159,7 +163,9 @@ pub fn add_heat(network: &Network, t: &Temperatures, fill: f64, rates: &mut Stat
         pass(at::OUTSIDE_J, BLOCK, HELD.0 * (bay.coolant_k - t[BLOCK]));
         pass(at::OUTSIDE_J, EXHAUST, HELD.1 * (bay.exhaust_k - t[EXHAUST]));
         pass(at::OUTSIDE_J, BAY, HELD.2 * (outside + bay.running_rise_k - t[BAY]));
-        pass(BASE, at::OUTSIDE_J, CHARGE * (t[BASE] - outside));
+        for wall in [BASE, BODY] {
+            pass(wall, at::OUTSIDE_J, bay.charge_w_per_k * (t[wall] - outside));
+        }
     } else {
         let speed = draught(bay.opening_height_m, t[BAY], outside);
         let leaving = OPENING * bay.opening_m2 * network.outside.density() * speed;

@@ -9,6 +9,8 @@ use crate::solver::root;
 
 /// Coefficient of natural convection over a warm floor, W/(m² K), from which that of mass follows; from memory.
 const OVER_FLOOR: f64 = 5.0;
+/// Lewis number to the power −2/3: air's diffusivity for heat is 2.2e-5 m²/s at 25 °C, the vapour's for mass 0.9e-5.
+const LEWIS_FACTOR: f64 = 0.551;
 /// Below this mass a puddle no longer covers its floor, kg.
 const THIN_KG: f64 = 50e-6;
 /// Length of the way past a throttle plate, m; from memory.
@@ -110,9 +112,7 @@ impl Manifold {
         let (pressure, temperature) = (self.outside.pressure_pa, contents.temperature_k);
         let diffusivity = vapour::diffusivity(pressure, temperature);
         let gas = air::Stagnation { pressure_pa: pressure, temperature_k: temperature };
-        // air's diffusivity for heat over the vapour's for mass, 2.2e-5 m²/s at 25 °C and the same power of temperature
-        let lewis = 2.2 / 0.9_f64;
-        let speed = OVER_FLOOR / (gas.density() * AIR_HEAT_CAPACITY) * lewis.powf(-2.0 / 3.0);
+        let speed = OVER_FLOOR / (gas.density() * AIR_HEAT_CAPACITY) * LEWIS_FACTOR;
         let pure = vapour::vapour_density(self.molar_mass, pressure, temperature);
         let share = self.vapour_share(contents);
         let drive = self.puddle_pa(contents) / pressure - share;
@@ -131,22 +131,22 @@ impl Manifold {
         let pure = vapour::vapour_density(self.molar_mass, self.cranking_pa, contents.temperature_k);
         let fresh = contents.puddle_kg / (1.0 - contents.lost).max(1e-9);
         let piece = (1.0 - contents.lost) / PIECES as f64;
+        let over = |lost: f64| (self.puddle_pa(Contents { lost, ..contents }) / self.cranking_pa).min(1.0);
+        let mut share = over(contents.lost);
         let mut time = 0.0;
-        let mut share = self.vapour_share(contents).min(1.0);
-        for number in 0..PIECES {
-            let lost = contents.lost + (number as f64 + 0.5) * piece;
-            let over = (self.puddle_pa(Contents { lost, ..contents }) / self.cranking_pa).min(1.0);
-            if over <= limit || contents.puddle_kg <= THIN_KG {
+        for number in 1..=PIECES {
+            if share <= limit {
                 break;
             }
-            share = over;
-            time += fresh * piece / (volume * pure * over);
-            if time >= LONGEST_CRANKING_S {
-                return LONGEST_CRANKING_S;
-            }
+            let next = over(contents.lost + number as f64 * piece);
+            // straight between the ends of a piece, to where the puddle no longer gives too much
+            let part = if next < limit { (share - limit) / (share - next) } else { 1.0 };
+            time += fresh * piece * part / (volume * pure * 0.5 * (share + next.max(limit)));
+            share = next;
         }
-        if share > limit {
-            time += self.start.manifold_m3 / volume * (share / limit).ln();
+        let gas = self.vapour_share(contents).min(1.0);
+        if gas > limit {
+            time += self.start.manifold_m3 / volume * (gas / limit).ln();
         }
         time.min(LONGEST_CRANKING_S)
     }

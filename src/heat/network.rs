@@ -60,8 +60,13 @@ const HEAT_CAPACITY: (f64, f64) = (2100.0, 2440.0);
 pub const EXPANSION: f64 = 1.2e-3;
 /// Temperature at which densities of fuel are given, K.
 const DENSITY_AT_K: f64 = 288.15;
-/// Time in which fuel above its boiling point flashes, s. Any short time gives the same: heat decides.
-const FLASH_S: f64 = 1.0;
+/// Time in which fuel above its boiling point flashes, s. Any short time gives the same: heat decides. A second means
+/// that fuel in a bowl that takes 100 W is half a kelvin too hot.
+const FLASH_S: f64 = 2.0;
+/// Superheat below which bubbles form with hesitation, K; it rounds the corner that the integrator would stumble over.
+const HESITATION_K: f64 = 0.1;
+/// Discharge coefficient of a bowl's vent: a plain hole.
+const VENT: f64 = 0.6;
 /// Share of bubble-free head at which a jet begins to be uncovered, m.
 const COVER_M: f64 = 2e-3;
 /// Time in which a running engine takes what lies in the manifold, s.
@@ -227,23 +232,29 @@ impl Network {
         }
     }
 
-    /// Vapour out of the vents, kg/s: diffusion through a tube (Stefan) until the vapour has driven all air out, then
-    /// what its own pressure pushes through.
-    fn vented(&self, bowl_pa: f64, bowl_k: f64) -> f64 {
+    /// Vapour that leaves the bowls by diffusion through their vents, kg/s (Stefan's tube).
+    fn diffused(&self, bowl_pa: f64, bowl_k: f64) -> f64 {
         const ALMOST_ALL: f64 = 0.98;
-        let casting = &self.soak.casting;
         let pressure = self.outside.pressure_pa;
-        let area = BOWLS * std::f64::consts::FRAC_PI_4 * casting.vent_m * casting.vent_m;
         let pure = vapour::vapour_density(self.molar_mass, pressure, bowl_k);
         let share = bowl_pa / pressure;
         let below = share.min(ALMOST_ALL);
-        // straight on beyond, where the logarithm would run away and pressure takes over
+        // straight on beyond, where the logarithm would run away and boiling takes over
         let driven = -(1.0 - below).ln() + (share - below) / (1.0 - ALMOST_ALL);
-        let diffused = vapour::diffusivity(pressure, bowl_k) * area / casting.vent_length_m * pure * driven;
-        let over = (bowl_pa - pressure).max(0.0);
-        // a plain hole; laminar below a pascal so that it has a slope at rest
-        let pushed = 0.6 * area * (2.0 * pure).sqrt() * over / (over + 1.0).sqrt();
-        diffused + pushed
+        let length = self.soak.casting.vent_length_m;
+        vapour::diffusivity(pressure, bowl_k) * self.vents_m2() / length * pure * driven
+    }
+
+    fn vents_m2(&self) -> f64 {
+        BOWLS * std::f64::consts::FRAC_PI_4 * self.soak.casting.vent_m * self.soak.casting.vent_m
+    }
+
+    /// Vapour that a mass of fuel makes above its boiling point, kg/s.
+    fn boiled(&self, mass: f64, temperature_k: f64, lost: f64) -> f64 {
+        let above = temperature_k - self.boiling_k - self.slope_k * lost;
+        let superheat =
+            if above < HESITATION_K { 0.5 * above.max(0.0).powi(2) / HESITATION_K } else { above - 0.5 * HESITATION_K };
+        mass * self.fuel_capacity * superheat / (self.latent * FLASH_S)
     }
 
     /// What the fuel does in this state.
@@ -252,12 +263,14 @@ impl Network {
         let bowl_kg = state[at::BOWL_KG];
         let wet = bowl_kg / (bowl_kg + 1e-3 * self.full_kg);
         let bowl_pa = self.bowl_pa(state, bowl_k);
-        let over_pa = (bowl_pa - self.outside.pressure_pa).max(0.0);
+        let boiled = self.boiled(bowl_kg, bowl_k, state[at::BOWL_LOST]);
+        let pure = vapour::vapour_density(self.molar_mass, self.outside.pressure_pa, bowl_k);
+        // what holds the vapour back; a few hundred pascals at most, too little to move the boiling point
+        let over_pa = 0.5 * (boiled / (VENT * self.vents_m2())).powi(2) / pure;
         let jet_m = (1.0 - self.soak.wells.depth_share) * self.soak.bowl.depth_m;
         let above_jet = self.level_m(state, bowl_k) - jet_m;
         let cover = (above_jet / COVER_M).clamp(0.0, 1.0);
-        let superheat = (well_k - self.boiling_k - self.slope_k * state[at::WELL_LOST]).max(0.0);
-        let bubbled = cover * self.well_kg * self.fuel_capacity * superheat / (self.latent * FLASH_S);
+        let bubbled = cover * self.boiled(self.well_kg, well_k, state[at::WELL_LOST]);
         let bubbles = bubbled / vapour::vapour_density(self.molar_mass, self.outside.pressure_pa, well_k);
         let running = self.mode == Mode::Running;
         let spilled = if running {
@@ -273,10 +286,10 @@ impl Network {
             0.0
         };
         FuelFlows {
-            vented: wet * self.vented(bowl_pa, bowl_k),
+            vented: wet * (self.diffused(bowl_pa, bowl_k) + boiled),
             bubbled,
             spilled: spilled * self.liquid.density,
-            burnt: if running { cover * self.soak.start.idle_kg_per_s } else { 0.0 },
+            burnt: if running { cover * self.soak.start.running_kg_per_s } else { 0.0 },
             supplied,
             over_pa,
             vapour_share: self.lift.vapour_share(bubbles, spilled),

@@ -147,7 +147,8 @@ settings! {
         bonnet_w_per_k: f64 = 7.0, Conductance[0.5, 60.0], "Through the bonnet", "Conductance from the air under the bonnet to the air outside.", Memory;
         opening_m2: f64 = 0.03, Area[0.0, 1.5], "Openings", "Free area through which warm air leaves and cool air follows; a raised bonnet has 0.5 m² and more.", Memory;
         opening_height_m: f64 = 0.35, Length[0.02, 1.0], "Height between openings", "From where air enters to where it leaves.", Memory;
-        running_rise_k: f64 = 30.0, TemperatureDifference[0.0, 60.0], "Under the bonnet while running", "How much warmer than outside the air there is with the fan on.", Memory;
+        charge_w_per_k: f64 = 1.5, Conductance[0.0, 10.0], "Cooling by the charge while running", "What air and fuel in the barrels take from the base, and as much from the bowls' main body.", Memory;
+        running_rise_k: f64 = 25.0, TemperatureDifference[0.0, 60.0], "Under the bonnet while running", "How much warmer than outside the air there is with the fan on.", Memory;
         fan_m_per_s: f64 = 2.0, AirSpeed[0.2, 15.0], "Air past the carburettor while running", "Speed of that air.", Memory;
     }
 }
@@ -157,10 +158,10 @@ settings! {
     pub struct Line {
         tank_k: f64 = 308.15, Temperature[243.15, 333.15], "Fuel from the tank", "Temperature at which fuel reaches the pump.", Memory;
         pump_j_per_k: f64 = 350.0, HeatCapacity[50.0, 2e3], "Pump and line hold", "Heat that pump, line and the fuel in them take for a degree.", Memory;
-        pump_w_per_k: f64 = 0.5, Conductance[0.0, 5.0], "Engine to pump", "Conductance of the pump's flange; nearly 0 for a pump away from the engine.", Memory;
+        pump_w_per_k: f64 = 0.3, Conductance[0.0, 5.0], "Engine to pump", "Conductance of the pump's flange; nearly 0 for a pump away from the engine.", Memory;
         pump_m: f64 = 60e-3, Length[10e-3, 150e-3], "Pump", "Diameter of the pump's body.", Memory;
         pump_m2: f64 = 200e-4, Area[20e-4, 800e-4], "Outside of pump and line", "Surface towards the air under the bonnet.", Memory;
-        suction_pa: f64 = 10e3, SmallPressure[0.0, 35e3], "Suction at the pump", "How far below the air outside the pressure falls where the pump draws: there fuel boils first.", Memory;
+        suction_pa: f64 = 5e3, SmallPressure[0.0, 35e3], "Suction at the pump", "How far below the air outside the pressure falls where the pump draws: there fuel boils first.", Memory;
     }
 }
 
@@ -184,7 +185,7 @@ settings! {
         displacement_m3: f64 = 4.6e-3, Volume[0.8e-3, 9.5e-3], "Displacement", "Swept volume of the engine.", CommonPractice;
         crank_rad_per_s: f64 = 20.943_951_023_931_955, RotationalSpeed[5.0, 45.0], "Cranking speed", "Speed at which the starter turns the engine.", CommonPractice;
         cranking: Cranking = Cranking::Open, choice, "Pedal while cranking", "An open throttle draws several times the air.", CommonPractice;
-        idle_kg_per_s: f64 = 0.4e-3, FuelMassFlow[0.05e-3, 3e-3], "Fuel while running", "What the engine burns before it stops and after it starts again.", Memory;
+        running_kg_per_s: f64 = 0.8e-3, FuelMassFlow[0.05e-3, 3e-3], "Fuel while running", "What the engine burns before it stops and after it starts again.", Memory;
     }
 }
 

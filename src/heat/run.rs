@@ -143,7 +143,10 @@ fn warm(running: &Network, control: Control) -> Result<State, Failure> {
     temperatures[links::MANIFOLD] = bay.coolant_k;
     temperatures[links::PUMP] = line.tank_k;
     let mut state = running.state_at(&temperatures);
-    integrate(running, (0.0, WARM_S), &mut state, Control { longest: WARM_S, ..control }, |_| {})?;
+    // only where it comes to rest counts: rough on the way there, as exact as the soak at the end
+    for (span, share) in [((0.0, 0.75 * WARM_S), 10.0 * control.share), ((0.75 * WARM_S, WARM_S), control.share)] {
+        integrate(running, span, &mut state, Control { share, longest: WARM_S }, |_| {})?;
+    }
     Ok(state)
 }
 

@@ -190,7 +190,8 @@ pub fn vapour_share(fuel_air_ratio: f64, molar_mass_kg: f64) -> f64 {
 /// Diffusivity of petrol vapour in air, m²/s: 0.9e-5 at 25 °C and one atmosphere (pentane to hexane, from memory),
 /// with the usual T^1.75 and 1/p of Fuller, Schettler and Giddings (1966).
 pub fn diffusivity(pressure_pa: f64, temperature_k: f64) -> f64 {
-    0.9e-5 * (temperature_k / 298.15).powf(1.75) * 101_325.0 / pressure_pa
+    let ratio = temperature_k / 298.15;
+    0.9e-5 * ratio * ratio.sqrt() * ratio.sqrt().sqrt() * 101_325.0 / pressure_pa
 }
 
 #[cfg(test)]
