@@ -65,6 +65,8 @@ const DENSITY_AT_K: f64 = 288.15;
 const FLASH_S: f64 = 2.0;
 /// Superheat below which bubbles form with hesitation, K; it rounds the corner that the integrator would stumble over.
 const HESITATION_K: f64 = 0.1;
+/// Time in which the level comes back when the engine runs, s.
+const REFILL_S: f64 = 5.0;
 /// Discharge coefficient of a bowl's vent: a plain hole.
 const VENT: f64 = 0.6;
 /// Share of bubble-free head at which a jet begins to be uncovered, m.
@@ -257,6 +259,15 @@ impl Network {
         mass * self.fuel_capacity * superheat / (self.latent * FLASH_S)
     }
 
+    /// What the needles let in while the engine draws `burnt`, kg/s: as much, and what is missing to the set level, up to
+    /// what they can pass. Floats are quicker than [`REFILL_S`]; nothing here is quick enough to notice.
+    fn supplied(&self, state: &State, bowl_k: f64, burnt: f64) -> f64 {
+        let bowl = &self.soak.bowl;
+        let missing_m3 = BOWLS * bowl.surface_m2 * (bowl.depth_m - self.level_m(state, bowl_k));
+        let most = BOWLS * bowl.needle_m3_per_s * self.liquid.density;
+        (burnt + missing_m3 * self.liquid.density / REFILL_S).clamp(0.0, most)
+    }
+
     /// What the fuel does in this state.
     pub fn fuel_flows(&self, state: &State, temperatures: &Temperatures) -> FuelFlows {
         let (bowl_k, well_k) = (temperatures[links::BOWL], temperatures[links::WELL]);
@@ -279,17 +290,13 @@ impl Network {
             let head = above_jet + over_pa / (self.liquid.density * GRAVITY);
             cover * self.lift.spill(head, bubbles)
         };
-        let supplied = if running {
-            let missing = self.soak.bowl.surface_m2 * (self.soak.bowl.depth_m - self.level_m(state, bowl_k));
-            BOWLS * self.soak.bowl.inflow(missing) * self.liquid.density
-        } else {
-            0.0
-        };
+        let burnt = if running { cover * self.soak.start.running_kg_per_s } else { 0.0 };
+        let supplied = if running { self.supplied(state, bowl_k, burnt) } else { 0.0 };
         FuelFlows {
             vented: wet * (self.diffused(bowl_pa, bowl_k) + boiled),
             bubbled,
             spilled: spilled * self.liquid.density,
-            burnt: if running { cover * self.soak.start.running_kg_per_s } else { 0.0 },
+            burnt,
             supplied,
             over_pa,
             vapour_share: self.lift.vapour_share(bubbles, spilled),
