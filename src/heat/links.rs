@@ -61,7 +61,7 @@ fn across_gap(network: &Network, below: f64, above: f64) -> f64 {
     let sheets = mounting.shield.sheets();
     let layers = sheets + 1.0;
     let air = Fluid::air(network.outside.pressure_pa, 0.5 * (below + above));
-    let gap = (mounting.gap_m + mounting.spacer_m) / layers;
+    let gap = (mounting.gap_m + mounting.spacer_thickness_m) / layers;
     let still = air.across_layer(gap, (below - above) / layers) / layers;
     let emissivity = between_plates(DULL, casting.emissivity(), sheets, BRIGHT);
     mounting.floor_m2 * (still + radiation(emissivity, below, above))
@@ -115,7 +115,7 @@ pub fn around_bowls(network: &Network, t: &Temperatures) -> AroundBowls {
         joint: network.soak.mounting.joint_w_per_k(),
         casting: casting.path_w_per_k(),
         gap: in_series(&[across_gap(network, t[MANIFOLD], t[BODY]), floor]),
-        air: in_series(&[casting.body_m2 * sides, casting.half_wall_w_per_k(casting.body_m2)]),
+        air: in_series(&[casting.body_surface_m2 * sides, casting.half_wall_w_per_k(casting.body_surface_m2)]),
     }
 }
 
@@ -134,10 +134,10 @@ pub fn add_heat(network: &Network, t: &Temperatures, fill: f64, rates: &mut Stat
         area * surface(network, t[wall], t[BAY], height, emissivity, stream)
     };
 
-    link(BLOCK, MANIFOLD, bay.manifold_w_per_k);
+    link(BLOCK, MANIFOLD, bay.manifold_joint_w_per_k);
     link(EXHAUST, BLOCK, bay.ports_w_per_k);
     link(EXHAUST, MANIFOLD, bay.crossover_w_per_k);
-    link(BLOCK, PUMP, line.pump_w_per_k);
+    link(BLOCK, PUMP, line.pump_mount_w_per_k);
     let around = around_bowls(network, t);
     link(MANIFOLD, BASE, around.joint);
     link(BASE, BODY, around.casting);
@@ -146,15 +146,15 @@ pub fn add_heat(network: &Network, t: &Temperatures, fill: f64, rates: &mut Stat
     link(BODY, BOWL, into_fuel(network, t[BODY], t[BOWL], fill));
     link(BODY, WELL, into_wells(network));
 
-    link(BLOCK, BAY, to_air(BLOCK, bay.block_m2, HEIGHTS.0, DULL, 0.0));
-    link(EXHAUST, BAY, to_air(EXHAUST, bay.exhaust_m2, HEIGHTS.1, DULL, 0.0));
-    link(MANIFOLD, BAY, to_air(MANIFOLD, bay.manifold_m2, HEIGHTS.2, DULL, 0.0));
-    link(BASE, BAY, to_air(BASE, casting.base_m2, HEIGHTS.3, casting.base_emissivity(), stream));
+    link(BLOCK, BAY, to_air(BLOCK, bay.block_surface_m2, HEIGHTS.0, DULL, 0.0));
+    link(EXHAUST, BAY, to_air(EXHAUST, bay.exhaust_surface_m2, HEIGHTS.1, DULL, 0.0));
+    link(MANIFOLD, BAY, to_air(MANIFOLD, bay.manifold_surface_m2, HEIGHTS.2, DULL, 0.0));
+    link(BASE, BAY, to_air(BASE, casting.base_surface_m2, HEIGHTS.3, casting.base_emissivity(), stream));
     let film = Fluid::air(network.outside.pressure_pa, 0.5 * (t[PUMP] + t[BAY]));
-    let own = film.on_horizontal_cylinder(line.pump_m, t[PUMP] - t[BAY]);
-    let moved = film.along_plate(line.pump_m, stream);
+    let own = film.on_horizontal_cylinder(line.pump_diameter_m, t[PUMP] - t[BAY]);
+    let moved = film.along_plate(line.pump_diameter_m, stream);
     let pump = joined(own, moved) + radiation(DULL, t[PUMP], t[BAY]);
-    link(PUMP, BAY, line.pump_m2 * pump);
+    link(PUMP, BAY, line.pump_surface_m2 * pump);
 
     let below = bay.below_m2 * surface(network, t[BLOCK], outside, HEIGHTS.0, DULL, 0.0);
     pass(BLOCK, at::OUTSIDE_J, below * (t[BLOCK] - outside));

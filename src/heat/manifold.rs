@@ -125,7 +125,7 @@ impl Manifold {
     /// Cranking until the mixture is no longer too rich to burn, s, up to [`LONGEST_CRANKING_S`]: cranked air leaves
     /// saturated as long as there is a puddle, each litre taking light ends with it; then the vessel is flushed.
     pub fn cranking_s(&self, contents: Contents) -> f64 {
-        const PIECES: usize = 24;
+        const PIECES: usize = 12;
         let limit = vapour::vapour_share(1.0 / (RICH_LIMIT * self.stoichiometric), self.molar_mass);
         let volume = self.cranked_m3_per_s();
         let pure = vapour::vapour_density(self.molar_mass, self.cranking_pa, contents.temperature_k);

@@ -69,7 +69,7 @@ const HESITATION_K: f64 = 0.1;
 const REFILL_S: f64 = 5.0;
 /// Discharge coefficient of a bowl's vent: a plain hole.
 const VENT: f64 = 0.6;
-/// Share of bubble-free head at which a jet begins to be uncovered, m.
+/// Level over a jet below which it begins to draw vapour, m.
 const COVER_M: f64 = 2e-3;
 /// Time in which a running engine takes what lies in the manifold, s.
 const SWEPT_S: f64 = 3.0;
@@ -144,15 +144,15 @@ impl Network {
         let full_kg = liquid.density * BOWLS * soak.bowl.surface_m2 * soak.bowl.depth_m;
         let (bay, line, casting) = (&soak.bay, &soak.line, &soak.casting);
         let capacities = [
-            bay.block_j_per_k,
-            bay.exhaust_j_per_k,
-            bay.manifold_j_per_k,
+            bay.block_capacity_j_per_k,
+            bay.exhaust_capacity_j_per_k,
+            bay.manifold_capacity_j_per_k,
             casting.base_j_per_k(),
             casting.body_j_per_k(),
             0.0,
             well_kg * fuel_capacity,
-            line.pump_j_per_k,
-            bay.air_j_per_k,
+            line.pump_capacity_j_per_k,
+            bay.air_capacity_j_per_k,
         ];
         Self {
             manifold: Manifold::new(soak.start, blend, slope_k, outside, soak.fuel.stoichiometric_ratio()),
@@ -371,7 +371,7 @@ impl Network {
     }
 }
 
-/// What matters: a tenth of a kelvin is a two-hundredth of 20 K, and so on.
+/// What matters: 20 K, a gram or a few grams of fuel, a tenth of its light ends. Tallies follow from the rest.
 fn scale(capacities: &[f64; at::HEATS], full_kg: f64, fuel_capacity: f64) -> State {
     let mut scale = [0.01; SIZE];
     for (i, capacity) in capacities.iter().enumerate() {

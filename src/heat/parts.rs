@@ -28,14 +28,14 @@ settings! {
     pub struct Casting {
         body: Body = Body::Zinc, choice, "Bowls", "What bowls and main body are made of.", CommonPractice;
         finish: Finish = Finish::Bare, choice, "Finish", "Bare metal hardly radiates; paint of any colour does, both ways.", Memory;
-        body_m3: f64 = 280e-6, SmallVolume[60e-6, 1200e-6], "Material of the bowls", "Volume of metal or moulding in bowls, main body and lid.", Memory;
-        body_m2: f64 = 450e-4, Area[100e-4, 1500e-4], "Outside of the bowls", "Surface towards the air under the bonnet.", Memory;
+        body_volume_m3: f64 = 280e-6, SmallVolume[60e-6, 1200e-6], "Material of the bowls", "Volume of metal or moulding in bowls, main body and lid.", Memory;
+        body_surface_m2: f64 = 450e-4, Area[100e-4, 1500e-4], "Outside of the bowls", "Surface towards the air under the bonnet.", Memory;
         body_height_m: f64 = 70e-3, Length[20e-3, 160e-3], "Height of the bowls", "Height of the sides on which warm air rises or falls.", Memory;
         wall_m: f64 = 3.5e-3, Length[1.5e-3, 12e-3], "Wall", "Thickness of the walls around the fuel.", Memory;
-        base_m3: f64 = 150e-6, SmallVolume[30e-6, 600e-6], "Material of the base", "Volume of metal in the base with the throttle plates.", Memory;
-        base_m2: f64 = 150e-4, Area[30e-4, 600e-4], "Outside of the base", "Surface towards the air under the bonnet.", Memory;
-        path_m2: f64 = 14e-4, Area[1e-4, 80e-4], "Section from base to bowls", "Cross-section of the walls along which heat climbs.", Memory;
-        path_m: f64 = 40e-3, Length[8e-3, 120e-3], "Length from base to bowls", "How far it climbs, half in the base and half in the body.", Memory;
+        base_volume_m3: f64 = 150e-6, SmallVolume[30e-6, 600e-6], "Material of the base", "Volume of metal in the base with the throttle plates.", Memory;
+        base_surface_m2: f64 = 150e-4, Area[30e-4, 600e-4], "Outside of the base", "Surface towards the air under the bonnet.", Memory;
+        path_section_m2: f64 = 14e-4, Area[1e-4, 80e-4], "Section from base to bowls", "Cross-section of the walls along which heat climbs.", Memory;
+        path_length_m: f64 = 40e-3, Length[8e-3, 120e-3], "Length from base to bowls", "How far it climbs, half in the base and half in the body.", Memory;
         vent_m: f64 = 8e-3, Length[3e-3, 25e-3], "Bowl vent", "Bore of each bowl's vent. A narrow one holds pressure over boiling fuel, and that pushes fuel over the nozzles.", Memory;
         vent_length_m: f64 = 30e-3, Length[5e-3, 200e-3], "Vent length", "Length of each vent.", Memory;
     }
@@ -44,17 +44,17 @@ settings! {
 impl Casting {
     /// Capacity of bowls and main body, J/K.
     pub fn body_j_per_k(&self) -> f64 {
-        self.body_m3 * self.body.material().per_volume()
+        self.body_volume_m3 * self.body.material().per_volume()
     }
 
     /// Capacity of the base, J/K.
     pub fn base_j_per_k(&self) -> f64 {
-        self.base_m3 * self.body.base().per_volume()
+        self.base_volume_m3 * self.body.base().per_volume()
     }
 
     /// Conductance along the casting from base to bowls, W/K.
     pub fn path_w_per_k(&self) -> f64 {
-        let half = |material: Material| slab(material.conductivity, self.path_m2, 0.5 * self.path_m);
+        let half = |material: Material| slab(material.conductivity, self.path_section_m2, 0.5 * self.path_length_m);
         in_series(&[half(self.body.base()), half(self.body.material())])
     }
 
@@ -78,13 +78,13 @@ settings! {
     /// What stands between manifold and carburettor.
     pub struct Mounting {
         joint_m2: f64 = 120e-4, Area[20e-4, 400e-4], "Joint", "Area on which carburettor, gasket and spacer lie.", Memory;
-        gasket_m: f64 = 1.5e-3, Length[0.2e-3, 10e-3], "Gasket", "Thickness of the gasket; a spacer has one on either side.", Memory;
-        gasket_w_per_mk: f64 = 0.2, Conductivity[0.05, 0.6], "Conductivity of the gasket", "Compressed fibre has 0.15 to 0.35.", Memory;
+        gasket_thickness_m: f64 = 1.5e-3, Length[0.2e-3, 10e-3], "Gasket", "Thickness of the gasket; a spacer has one on either side.", Memory;
+        gasket_conductivity_w_per_mk: f64 = 0.2, Conductivity[0.05, 0.6], "Conductivity of the gasket", "Compressed fibre has 0.15 to 0.35.", Memory;
         spacer: Spacer = Spacer::Phenolic, choice, "Spacer material", "What the spacer is made of.", CommonPractice;
-        spacer_m: f64 = 0.0, Length[0.0, 75e-3], "Spacer", "Thickness of the spacer; 0 for none.", CommonPractice;
+        spacer_thickness_m: f64 = 0.0, Length[0.0, 75e-3], "Spacer", "Thickness of the spacer; 0 for none.", CommonPractice;
         studs: f64 = 4.0, Number[0.0, 8.0], "Studs", "How many hold the carburettor. Heat passes along them around any spacer.", CommonPractice;
         stud: Stud = Stud::Steel, choice, "Stud material", "Stainless steel carries less than a third of the heat.", Memory;
-        stud_m: f64 = 7.94e-3, Length[4e-3, 12.7e-3], "Stud", "Diameter of a stud.", CommonPractice;
+        stud_diameter_m: f64 = 7.94e-3, Length[4e-3, 12.7e-3], "Stud", "Diameter of a stud.", CommonPractice;
         ear_m: f64 = 12e-3, Length[4e-3, 30e-3], "Flange under the nut", "Thickness of the base under the nut: studs bridge it too.", Memory;
         gap_m: f64 = 20e-3, Length[3e-3, 80e-3], "Gap under the bowls", "Air between the manifold's top and the bowls' floors, before a spacer lifts them.", Memory;
         floor_m2: f64 = 110e-4, Area[0.0, 500e-4], "Floors over the manifold", "Area of the bowls' floors that faces the manifold.", Memory;
@@ -95,18 +95,18 @@ settings! {
 impl Mounting {
     /// Conductance of gasket, spacer and second gasket one over the other, W/K.
     pub fn stack_w_per_k(&self) -> f64 {
-        let gasket = slab(self.gasket_w_per_mk, self.joint_m2, self.gasket_m);
-        if self.spacer_m == 0.0 {
+        let gasket = slab(self.gasket_conductivity_w_per_mk, self.joint_m2, self.gasket_thickness_m);
+        if self.spacer_thickness_m == 0.0 {
             return gasket;
         }
-        in_series(&[gasket, slab(self.spacer.conductivity(), self.joint_m2, self.spacer_m), gasket])
+        in_series(&[gasket, slab(self.spacer.conductivity(), self.joint_m2, self.spacer_thickness_m), gasket])
     }
 
     /// Conductance of the studs beside it, W/K.
     pub fn studs_w_per_k(&self) -> f64 {
-        let gaskets = if self.spacer_m == 0.0 { 1.0 } else { 2.0 };
-        let length = gaskets * self.gasket_m + self.spacer_m + self.ear_m;
-        let area = self.studs * std::f64::consts::FRAC_PI_4 * self.stud_m * self.stud_m;
+        let gaskets = if self.spacer_thickness_m == 0.0 { 1.0 } else { 2.0 };
+        let length = gaskets * self.gasket_thickness_m + self.spacer_thickness_m + self.ear_m;
+        let area = self.studs * std::f64::consts::FRAC_PI_4 * self.stud_diameter_m * self.stud_diameter_m;
         slab(self.stud.conductivity(), area, length)
     }
 
@@ -132,18 +132,18 @@ settings! {
     /// The engine after it has stopped, and the space under the bonnet.
     pub struct Bay {
         coolant_k: f64 = 363.15, Temperature[320.15, 393.15], "Coolant", "Temperature that the thermostat holds.", CommonPractice;
-        block_j_per_k: f64 = 110e3, HeatCapacity[20e3, 400e3], "Block and coolant", "Heat that iron and coolant give for a degree: about 160 kg of iron and 12 kg of coolant.", Memory;
-        block_m2: f64 = 0.9, Area[0.2, 3.0], "Block towards the bonnet", "Surface that warms the air under the bonnet.", Memory;
+        block_capacity_j_per_k: f64 = 110e3, HeatCapacity[20e3, 400e3], "Block and coolant", "Heat that iron and coolant give for a degree: about 160 kg of iron and 12 kg of coolant.", Memory;
+        block_surface_m2: f64 = 0.9, Area[0.2, 3.0], "Block towards the bonnet", "Surface that warms the air under the bonnet.", Memory;
         below_m2: f64 = 0.7, Area[0.1, 3.0], "Block towards the road", "Surface that cools to the air outside.", Memory;
         exhaust_k: f64 = 623.15, Temperature[373.15, 873.15], "Exhaust metal", "Mean temperature of exhaust manifolds and ports when the engine stops.", Memory;
-        exhaust_j_per_k: f64 = 7e3, HeatCapacity[1e3, 30e3], "Exhaust metal holds", "Heat that it gives for a degree.", Memory;
-        exhaust_m2: f64 = 0.25, Area[0.05, 1.0], "Exhaust towards the bonnet", "Surface that warms the air under the bonnet.", Memory;
+        exhaust_capacity_j_per_k: f64 = 7e3, HeatCapacity[1e3, 30e3], "Exhaust metal holds", "Heat that it gives for a degree.", Memory;
+        exhaust_surface_m2: f64 = 0.25, Area[0.05, 1.0], "Exhaust towards the bonnet", "Surface that warms the air under the bonnet.", Memory;
         ports_w_per_k: f64 = 8.0, Conductance[0.5, 40.0], "Exhaust to block", "Conductance of the bolted joint.", Memory;
         crossover_w_per_k: f64 = 0.6, Conductance[0.0, 6.0], "Exhaust crossover", "Heat from the exhaust to the manifold under the carburettor; 0 where the passage is blocked.", Memory;
-        manifold_j_per_k: f64 = 9e3, HeatCapacity[2e3, 40e3], "Intake manifold holds", "Heat that it gives for a degree.", Memory;
-        manifold_w_per_k: f64 = 15.0, Conductance[0.5, 80.0], "Block to intake manifold", "Conductance of joint and coolant passage.", Memory;
-        manifold_m2: f64 = 0.2, Area[0.05, 0.8], "Intake manifold towards the bonnet", "Surface that warms the air under the bonnet.", Memory;
-        air_j_per_k: f64 = 6e3, HeatCapacity[1e3, 40e3], "Air and bonnet hold", "Heat that air, bonnet and liner take for a degree.", Memory;
+        manifold_capacity_j_per_k: f64 = 9e3, HeatCapacity[2e3, 40e3], "Intake manifold holds", "Heat that it gives for a degree.", Memory;
+        manifold_joint_w_per_k: f64 = 15.0, Conductance[0.5, 80.0], "Block to intake manifold", "Conductance of joint and coolant passage.", Memory;
+        manifold_surface_m2: f64 = 0.2, Area[0.05, 0.8], "Intake manifold towards the bonnet", "Surface that warms the air under the bonnet.", Memory;
+        air_capacity_j_per_k: f64 = 6e3, HeatCapacity[1e3, 40e3], "Air and bonnet hold", "Heat that air, bonnet and liner take for a degree.", Memory;
         bonnet_w_per_k: f64 = 7.0, Conductance[0.5, 60.0], "Through the bonnet", "Conductance from the air under the bonnet to the air outside.", Memory;
         opening_m2: f64 = 0.03, Area[0.0, 1.5], "Openings", "Free area through which warm air leaves and cool air follows; a raised bonnet has 0.5 m² and more.", Memory;
         opening_height_m: f64 = 0.35, Length[0.02, 1.0], "Height between openings", "From where air enters to where it leaves.", Memory;
@@ -157,10 +157,10 @@ settings! {
     /// Fuel on its way to the carburettor.
     pub struct Line {
         tank_k: f64 = 308.15, Temperature[243.15, 333.15], "Fuel from the tank", "Temperature at which fuel reaches the pump.", Memory;
-        pump_j_per_k: f64 = 350.0, HeatCapacity[50.0, 2e3], "Pump and line hold", "Heat that pump, line and the fuel in them take for a degree.", Memory;
-        pump_w_per_k: f64 = 0.3, Conductance[0.0, 5.0], "Engine to pump", "Conductance of the pump's flange; nearly 0 for a pump away from the engine.", Memory;
-        pump_m: f64 = 60e-3, Length[10e-3, 150e-3], "Pump", "Diameter of the pump's body.", Memory;
-        pump_m2: f64 = 200e-4, Area[20e-4, 800e-4], "Outside of pump and line", "Surface towards the air under the bonnet.", Memory;
+        pump_capacity_j_per_k: f64 = 350.0, HeatCapacity[50.0, 2e3], "Pump and line hold", "Heat that pump, line and the fuel in them take for a degree.", Memory;
+        pump_mount_w_per_k: f64 = 0.3, Conductance[0.0, 5.0], "Engine to pump", "Conductance of the pump's flange; nearly 0 for a pump away from the engine.", Memory;
+        pump_diameter_m: f64 = 60e-3, Length[10e-3, 150e-3], "Pump", "Diameter of the pump's body.", Memory;
+        pump_surface_m2: f64 = 200e-4, Area[20e-4, 800e-4], "Outside of pump and line", "Surface towards the air under the bonnet.", Memory;
         suction_pa: f64 = 5e3, SmallPressure[0.0, 35e3], "Suction at the pump", "How far below the air outside the pressure falls where the pump draws: there fuel boils first.", Memory;
     }
 }

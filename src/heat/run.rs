@@ -10,7 +10,7 @@ use crate::heat::trace::{PumpLimits, Sample, SoakTrace, sample};
 use crate::solver::hybrid::{Failure, Stretch};
 
 /// Sampling interval of a soak that will be drawn, s.
-pub const INTERVAL_S: f64 = 10.0;
+pub const INTERVAL_S: f64 = 15.0;
 /// The engine has run for so long before it stops, s: everything has settled.
 const WARM_S: f64 = 4.0 * 3600.0;
 

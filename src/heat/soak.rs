@@ -170,3 +170,27 @@ fn refusal(place: Place, setting: &Setting, value: f64) -> OutOfRange {
         accepted: setting.accepted(UnitSystem::Si),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::collections::BTreeSet;
+
+    #[test]
+    fn keys_are_unique_in_their_group_and_found_again() {
+        let soak = Soak::default();
+        for (group, table) in GROUPS.iter().zip(soak.tables()) {
+            let keys: BTreeSet<_> = table.settings().iter().map(Setting::key).collect();
+            assert_eq!(keys.len(), table.settings().len(), "{}: {keys:?}", group.id);
+        }
+        for place in soak.places() {
+            let key = soak.setting(place).expect("listed").key();
+            assert_eq!(soak.place(GROUPS[place.group].id, key), Some(place), "{key}");
+        }
+    }
+
+    #[test]
+    fn defaults_are_accepted() {
+        assert!(Soak::default().problems().is_empty());
+    }
+}

@@ -87,7 +87,7 @@ fn radiated(emissivity: f64) -> f64 {
 
 /// Nothing but a gasket.
 fn gasket(thickness_m: f64) -> f64 {
-    Mounting { gasket_m: thickness_m, spacer_m: 0.0, ..Mounting::default() }.stack_w_per_k()
+    Mounting { gasket_thickness_m: thickness_m, spacer_thickness_m: 0.0, ..Mounting::default() }.stack_w_per_k()
 }
 
 fn spacer(material: Spacer, thickness_m: f64) -> f64 {
@@ -96,7 +96,8 @@ fn spacer(material: Spacer, thickness_m: f64) -> f64 {
 
 /// Body of a mass with 0.2 kg of petrol, J/K.
 fn capacity(body: Body, mass_kg: f64) -> f64 {
-    Casting { body, body_m3: mass_kg / body.material().density, ..Casting::default() }.body_j_per_k() + 0.2 * 2100.0
+    Casting { body, body_volume_m3: mass_kg / body.material().density, ..Casting::default() }.body_j_per_k()
+        + 0.2 * 2100.0
 }
 
 /// Zinc body of 1.6 kg between a flange and air: minutes, and °C at rest.
@@ -212,7 +213,7 @@ pub const ROWS: &[Row] = &[
         spacer(Spacer::Aluminium, INCH)
     }),
     row("C11.36", "Mounting::studs_w_per_k", DIGITS, || {
-        Mounting { gasket_m: 1.5e-3, ear_m: INCH - 1.5e-3, ..Mounting::default() }.studs_w_per_k()
+        Mounting { gasket_thickness_m: 1.5e-3, ear_m: INCH - 1.5e-3, ..Mounting::default() }.studs_w_per_k()
     }),
     row("C11.41", "Casting::body_j_per_k", DIGITS, || capacity(Body::Aluminium, 0.75)),
     row("C11.42", "heat_transfer::relaxation", DIGITS, || body_at_rest(gasket(1.5e-3)).0),
