@@ -141,7 +141,7 @@ settings! {
         ports_w_per_k: f64 = 8.0, Conductance[0.5, 40.0], "Exhaust to block", "Conductance of the bolted joint.", Memory;
         crossover_w_per_k: f64 = 0.6, Conductance[0.0, 6.0], "Exhaust crossover", "Heat from the exhaust to the manifold under the carburettor; 0 where the passage is blocked.", Memory;
         manifold_capacity_j_per_k: f64 = 9e3, HeatCapacity[2e3, 40e3], "Intake manifold holds", "Heat that it gives for a degree.", Memory;
-        manifold_joint_w_per_k: f64 = 15.0, Conductance[0.5, 80.0], "Block to intake manifold", "Conductance of joint and coolant passage.", Memory;
+        manifold_joint_w_per_k: f64 = 15.0, Conductance[2.0, 80.0], "Block to intake manifold", "Conductance of joint and coolant passage.", Memory;
         manifold_surface_m2: f64 = 0.2, Area[0.05, 0.8], "Intake manifold towards the bonnet", "Surface that warms the air under the bonnet.", Memory;
         air_capacity_j_per_k: f64 = 6e3, HeatCapacity[1e3, 40e3], "Air and bonnet hold", "Heat that air, bonnet and liner take for a degree.", Memory;
         bonnet_w_per_k: f64 = 7.0, Conductance[0.5, 60.0], "Through the bonnet", "Conductance from the air under the bonnet to the air outside.", Memory;

@@ -11,8 +11,8 @@ use crate::solver::hybrid::{Failure, Stretch};
 
 /// Sampling interval of a soak that will be drawn, s.
 pub const INTERVAL_S: f64 = 15.0;
-/// The engine has run for so long before it stops, s: everything has settled.
-const WARM_S: f64 = 4.0 * 3600.0;
+/// The engine has run for so long before it stops, s: all but the heaviest, best insulated parts have settled.
+const WARM_S: f64 = 8.0 * 3600.0;
 
 /// A finished soak.
 #[derive(Debug, Clone, PartialEq)]
@@ -87,10 +87,17 @@ pub fn run_with(soak: &Soak, interval_s: f64, control: Control) -> Result<SoakRu
     if !problems.is_empty() {
         return Err(SoakError::OutOfRange(problems));
     }
+    run_from(soak, warm_start(soak, control)?, interval_s, control)
+}
+
+/// The stores of an engine that has run for long and stops now.
+///
+/// # Errors
+/// [`SoakError::Failed`] if the equations fail.
+pub fn warm_start(soak: &Soak, control: Control) -> Result<State, SoakError> {
     let standing = Network::new(soak);
     let running = standing.clone().in_mode(Mode::Running);
-    let start = stopped(&standing, warm(&running, control)?);
-    run_from(soak, start, interval_s, control)
+    Ok(stopped(&standing, warm(&running, control)?))
 }
 
 /// The same from any state of the stores instead of a warm engine's.

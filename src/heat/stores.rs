@@ -45,7 +45,7 @@ pub struct Control {
 
 impl Default for Control {
     fn default() -> Self {
-        Self { share: 3e-3, longest: 300.0 }
+        Self { share: 3e-3, longest: 60.0 }
     }
 }
 
