@@ -96,7 +96,7 @@ const PERCENT: Unit = Unit::new("%", 0.01);
 const SECOND: Unit = Unit::new("s", 1.0);
 const MINUTE: Unit = Unit::new("min", 60.0);
 /// International table British thermal unit (exact).
-const BTU_J: f64 = 1055.055_852_62;
+const BTU_J: f64 = 1_055.055_852_62;
 const MILLISECOND: Unit = Unit::new("ms", 1e-3);
 const DEGREE: Unit = Unit::new("°", std::f64::consts::PI / 180.0).or(&["deg"]);
 

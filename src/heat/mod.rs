@@ -6,6 +6,7 @@
 
 pub mod events;
 pub mod findings;
+pub mod fuel;
 pub mod links;
 pub mod manifold;
 pub mod materials;

@@ -158,10 +158,11 @@ impl<const N: usize> Matrix<N> {
         }
         self.factored = h;
         let a = &mut self.factors;
-        for row in 0..acting {
-            for column in 0..acting {
-                a[row][column] = f64::from(u8::from(row == column)) - GAMMA * h * self.jacobian[row][column];
+        for (row, (into, from)) in a.iter_mut().zip(&self.jacobian).enumerate().take(acting) {
+            for (into, from) in into.iter_mut().zip(from).take(acting) {
+                *into = -GAMMA * h * from;
             }
+            into[row] += 1.0;
         }
         for column in 0..acting {
             let pivot =
@@ -173,12 +174,14 @@ impl<const N: usize> Matrix<N> {
                 self.factored = 0.0;
                 return false;
             }
-            for row in column + 1..acting {
-                let factor = a[row][column] / diagonal;
-                a[row][column] = factor;
+            let (above, below) = a.split_at_mut(column + 1);
+            let pivot_row = &above[column];
+            for row in below.iter_mut().take(acting - column - 1) {
+                let factor = row[column] / diagonal;
+                row[column] = factor;
                 if factor != 0.0 {
-                    for k in column + 1..acting {
-                        a[row][k] -= factor * a[column][k];
+                    for (entry, over) in row.iter_mut().zip(pivot_row).take(acting).skip(column + 1) {
+                        *entry -= factor * over;
                     }
                 }
             }
