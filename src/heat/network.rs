@@ -15,7 +15,7 @@ pub const SIZE: usize = 22;
 /// Every store.
 pub type State = [f64; SIZE];
 
-/// Places in a [`State`]. Heat is counted from [`super::REFERENCE_K`], J; fuel in kg.
+/// Places in a [`State`]. Heat is counted from [`REFERENCE_K`], J; fuel in kg.
 pub mod at {
     /// Heat of block, exhaust, manifold with its puddle, base, bowls, fuel in the bowls, fuel in the wells, pump, air
     /// under the bonnet, in the order of the links.
