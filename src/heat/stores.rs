@@ -8,6 +8,7 @@
 //! are kept to rounding, for the matrix is made of differences of those rates.
 
 use crate::solver::hybrid::{Failure, Stretch};
+use crate::solver::multistep::Past;
 
 const GAMMA: f64 = 1.0 - std::f64::consts::FRAC_1_SQRT_2;
 /// Relative change of a state, with its scale, by which the matrix is found.
@@ -90,14 +91,10 @@ pub fn integrate<const N: usize, S: Stores<N>>(
             }
             continue;
         };
-        watch(&Stretch {
-            start: time,
-            end: time + h,
-            states: [state, &next],
-            rates: [&rates, &next_rates],
-            ends_in_event: false,
-        });
-        time = if h == whole { end } else { time + h };
+        let then = if h == whole { end } else { time + h };
+        let past = Past::new([time, then], [state, &next], [&rates, &next_rates]);
+        watch(&Stretch { start: time, end: then, past: &past, order: 3, ends_in_event: false });
+        time = then;
         length = h * (0.8 / size.max(1e-4).sqrt()).clamp(0.3, 3.0);
         (*state, rates) = (next, next_rates);
         age += 1;
