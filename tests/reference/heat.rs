@@ -129,7 +129,7 @@ pub fn two_store_peak(joint: f64) -> f64 {
     let mut peak: f64 = 0.0;
     let control = Control { share: 1e-6, longest: 20.0 };
     integrate(&TwoStores { joint }, (0.0, 5400.0), &mut state, control, |stretch| {
-        peak = peak.max(stretch.states[1][1])
+        peak = peak.max(stretch.at(stretch.end)[1])
     })
     .expect("runs");
     peak
