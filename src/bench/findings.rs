@@ -137,6 +137,10 @@ fn reaches_for_good(samples: &[&Sample], goal: f64) -> Option<f64> {
 }
 
 fn device_travel(samples: &[&Sample], starts: f64, end: f64) -> Option<f64> {
-    let there = samples.iter().find(|s| s.time_s >= starts && s.device_opening >= 0.9 * end)?;
-    Some((there.time_s - starts).max(0.0))
+    let goal = 0.9 * end;
+    let there = samples.iter().position(|s| s.time_s >= starts && s.device_opening >= goal)?;
+    let (high, low) = (samples[there], samples[there.checked_sub(1)?]);
+    let share = (goal - low.device_opening) / (high.device_opening - low.device_opening);
+    let time = if share > 0.0 { low.time_s + share * (high.time_s - low.time_s) } else { high.time_s };
+    Some((time - starts).max(0.0))
 }

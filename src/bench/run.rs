@@ -11,6 +11,10 @@ use crate::solver::root;
 /// Sampling interval of a run that will be drawn, s.
 pub const FINE_S: f64 = 0.002;
 
+/// Sampling interval of a run of which only the findings are wanted, s. Integrals and events are as good as at
+/// [`FINE_S`]; the extremes of a sharp corner are those of the samples.
+pub const COARSE_S: f64 = 0.004;
+
 /// A finished run.
 #[derive(Debug, Clone)]
 pub struct Run {
