@@ -13,13 +13,15 @@ pub const FINE_S: f64 = 0.002;
 
 /// Sampling interval of a run of which only the findings are wanted, s. Integrals and events are as good as at
 /// [`FINE_S`]; the extremes of a sharp corner are those of the samples.
-pub const COARSE_S: f64 = 0.004;
+pub const COARSE_S: f64 = 0.005;
 
 /// A finished run.
 #[derive(Debug, Clone)]
 pub struct Run {
     /// What the scenario did.
     pub trace: Trace,
+    /// Instants beside the even grid at which a part changes what it does: corners of the curves.
+    pub corners: Vec<Sample>,
     /// Its named moments, in order of time.
     pub events: Vec<Event>,
     /// How well air and fuel closed.
@@ -113,6 +115,7 @@ pub fn run_with(scenario: &Scenario, interval_s: f64, control: Control) -> Resul
     recorder.finish(&model, &state, end);
     Ok(Run {
         trace: Trace { interval_s, samples: recorder.samples, own: scenario.family().channels() },
+        corners: recorder.corners,
         events: recorder.events,
         closure: closure(&model, &start, &state),
     })
@@ -136,6 +139,7 @@ struct Recorder {
     interval: f64,
     count: usize,
     samples: Vec<Sample>,
+    corners: Vec<Sample>,
     events: Vec<Event>,
     /// Time of the last sample, on the grid or beside it, and what each event's monitor said of it.
     last_s: f64,
@@ -166,7 +170,7 @@ impl Recorder {
         let mut samples = Vec::with_capacity(count + 1);
         samples.push(first);
         let monitors = EventKind::monitors(&first);
-        Self { interval, count, samples, events: Vec::new(), last_s: 0.0, monitors, before: None }
+        Self { interval, count, samples, corners: Vec::new(), events: Vec::new(), last_s: 0.0, monitors, before: None }
     }
 
     fn watch(&mut self, model: &Model<'_>, stretch: &Stretch<'_, SIZE>) {
@@ -187,6 +191,9 @@ impl Recorder {
         if stretch.end > self.last_s {
             let sample = model.sample(stretch.end, &stretch.at(stretch.end));
             self.compare(model, stretch, &sample);
+            if stretch.ends_in_event {
+                self.corners.push(sample);
+            }
         }
         self.before = None;
     }
