@@ -1,6 +1,7 @@
 //! What the reader can do; applied before the next drawing, so that nothing changes while it is painted.
 
 use super::preferences::Preferences;
+use super::screen::Screen;
 use crate::bench::scenario::Place;
 use crate::families::Entry;
 use std::path::PathBuf;
@@ -77,6 +78,8 @@ pub enum Action {
     LastSession,
     /// Other preferences.
     Prefer(Box<Preferences>),
+    /// Another screen.
+    GoTo(Screen),
     /// Show or hide the keys.
     ToggleHelp,
     /// Away with the message.

@@ -1,6 +1,7 @@
 //! Where everything stands in the window.
 
 use super::actions::Action;
+use super::screen::Screen;
 use super::{App, bench_view, findings_panel, paint, settings_panel, theme, timeline, toolbar};
 use eframe::egui::containers::panel::PanelState;
 use eframe::egui::{self, CentralPanel, Frame, IdSalt, Margin, Panel, RichText, TextStyle, Ui, Vec2};
@@ -44,6 +45,30 @@ impl App {
         let text = self.preferences.text_size;
         self.keep_shares(ui, window, text);
         Panel::top("top").frame(frame).show(ui, |ui| self.top(ui));
+        match self.state.screen {
+            Screen::Benches => self.benches(ui, window, text),
+            screen => {
+                let (state, preferences, actions) = (&self.state, &self.preferences, &mut self.actions);
+                CentralPanel::no_frame().frame(frame).show(ui, |ui| match screen {
+                    Screen::Map => self.map.show(ui, state, preferences, actions),
+                    Screen::BestSetting => self.finder.show(ui, state, preferences, actions),
+                    _ => self.grounds.show(ui, state, preferences, actions),
+                });
+            }
+        }
+        self.announce_drop(&ctx);
+        if self.help_open {
+            self.help_open = toolbar::help(&ctx);
+        }
+        if !self.actions.is_empty() {
+            ctx.request_repaint();
+        }
+    }
+
+    /// Drawings, time axis, settings and findings.
+    fn benches(&mut self, ui: &mut Ui, window: Vec2, text: f32) {
+        let fill = ui.visuals().panel_fill;
+        let frame = Frame::new().fill(fill).inner_margin(Margin::symmetric(10, 5));
         let mut open = self.preferences.settings_open;
         let side = Panel::right(SIDE)
             .frame(Frame::new().fill(fill))
@@ -65,13 +90,6 @@ impl App {
         CentralPanel::no_frame().frame(frame).show(ui, |ui| {
             bench_view::show(ui, &self.state, &self.preferences, &mut self.actions);
         });
-        self.announce_drop(&ctx);
-        if self.help_open {
-            self.help_open = toolbar::help(&ctx);
-        }
-        if !self.actions.is_empty() {
-            ctx.request_repaint();
-        }
     }
 
     /// In a window or with a text that changes its size, the time axis keeps its share of the window, be it the reader's
@@ -161,6 +179,9 @@ impl App {
         let can_resume = !self.last_session.is_empty();
         toolbar::show(ui, &self.state, &self.preferences, &self.examples, can_resume, &mut self.actions);
         self.messages(ui);
+        if self.state.screen != Screen::Benches {
+            return;
+        }
         // at large text sizes the drawing needs the room more than the question does
         let style = if self.preferences.text_size > 1.4 { TextStyle::Body } else { TextStyle::Heading };
         ui.label(RichText::new(self.question()).family(theme::bold()).size(style.resolve(ui.style()).size));

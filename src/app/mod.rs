@@ -7,18 +7,22 @@ pub mod actions;
 mod areas;
 mod bench_view;
 pub mod files;
+mod finder_view;
 mod findings_panel;
 mod flags;
 mod flow;
+mod grounds_view;
 mod hatch;
 mod history;
 mod kept;
 mod keys;
 mod layout;
 mod legend;
+mod map_view;
 mod paint;
 mod polyline;
 pub mod preferences;
+pub mod screen;
 mod section;
 mod settings_panel;
 pub mod state;
@@ -56,6 +60,9 @@ pub struct App {
     dialogs: files::Dialogs,
     asking: Option<(Purpose, String)>,
     notice: Option<Notice>,
+    map: map_view::View,
+    finder: finder_view::View,
+    grounds: grounds_view::View,
     help_open: bool,
     applied: Option<Preferences>,
     last_session: Vec<String>,
@@ -121,6 +128,9 @@ impl App {
             dialogs: files::Dialogs::default(),
             asking: None,
             notice: None,
+            map: map_view::View::default(),
+            finder: finder_view::View::default(),
+            grounds: grounds_view::View::default(),
             help_open: false,
             applied: None,
             last_session: Vec::new(),
@@ -236,6 +246,10 @@ impl App {
                 }
             }
             Action::Prefer(preferences) => self.preferences = preferences.mended(),
+            Action::GoTo(screen) => {
+                state.screen = screen;
+                state.playing &= screen == screen::Screen::Benches;
+            }
             Action::ToggleHelp => self.help_open = !self.help_open,
             Action::Dismiss => self.notice = None,
             other => self.apply_file(other, ctx),

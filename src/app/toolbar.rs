@@ -4,6 +4,7 @@ use super::actions::{Action, Purpose};
 use super::files::Example;
 use super::paint::{frame_boxes, named, tall_menu};
 use super::preferences::{LabelDetail, Look, Preferences, TEXT_SIZES};
+use super::screen::Screen;
 use super::state::{MOST_BENCHES, State};
 use crate::units::UnitSystem;
 use eframe::egui::{self, Button, RichText, Slider, Ui};
@@ -24,6 +25,13 @@ pub fn show(
         ui.menu_button("File", |ui| tall_menu(ui, MENU_HEIGHT, |ui| file_menu(ui, can_resume, actions)));
         ui.menu_button("Examples", |ui| tall_menu(ui, MENU_HEIGHT, |ui| example_menu(ui, examples, actions)));
         ui.menu_button("View", |ui| tall_menu(ui, MENU_HEIGHT, |ui| view_menu(ui, preferences, actions)));
+        ui.separator();
+        for (screen, name) in Screen::ALL {
+            if ui.selectable_label(state.screen == screen, name).clicked() {
+                actions.push(Action::GoTo(screen));
+            }
+        }
+        ui.separator();
         let (undo, redo) = state.history();
         if ui.add_enabled(undo, Button::new("Undo")).on_hover_text("Take back the last change (Ctrl+Z)").clicked() {
             actions.push(Action::Undo);
