@@ -66,8 +66,7 @@ fn reference_halving_the_step_of_a_run_shows_the_order() {
     let mut end = start;
     integrate(&mut model, STRETCH_S, &mut end, TIGHT, |_, _| {}).expect("runs");
     let size = |state: &State| -> f64 {
-        let scales: [(usize, f64); 4] =
-            [(at::PLENUM, 1e3), (at::ENGINE, 1.0), (at::FILM, 1e-4), (at::AIRBORNE, 1e-5)];
+        let scales: [(usize, f64); 4] = [(at::PLENUM, 1e3), (at::ENGINE, 1.0), (at::FILM, 1e-4), (at::AIRBORNE, 1e-5)];
         scales.iter().map(|(i, scale)| ((state[*i] - end[*i]) / scale).abs()).fold(0.0, f64::max)
     };
     for order in 1..=MOST_ORDER {

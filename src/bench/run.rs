@@ -184,14 +184,14 @@ impl Recorder {
             self.samples.push(sample);
         }
         // a mode that changes must be seen from both sides; else a stretch with a sample in it can wait for the next
-        if !stretch.ends_in_event && self.last_s >= stretch.start {
+        if !stretch.is_last && self.last_s >= stretch.start {
             self.before = Some(Before::of(stretch));
             return;
         }
         if stretch.end > self.last_s {
             let sample = model.sample(stretch.end, &stretch.at(stretch.end));
             self.compare(model, stretch, &sample);
-            if stretch.ends_in_event {
+            if stretch.is_last {
                 self.corners.push(sample);
             }
         }

@@ -93,7 +93,7 @@ pub fn integrate<const N: usize, S: Stores<N>>(
         };
         let then = if h == whole { end } else { time + h };
         let past = Past::new([time, then], [state, &next], [&rates, &next_rates]);
-        watch(&Stretch { start: time, end: then, past: &past, order: 3, ends_in_event: false });
+        watch(&Stretch { start: time, end: then, past: &past, order: 3, is_last: false });
         time = then;
         length = h * (0.8 / size.max(1e-4).sqrt()).clamp(0.3, 3.0);
         (*state, rates) = (next, next_rates);

@@ -58,8 +58,8 @@ pub struct Stretch<'a, const N: usize> {
     pub past: &'a Past<N>,
     /// See `past`.
     pub order: usize,
-    /// A mode changes at its end.
-    pub ends_in_event: bool,
+    /// A mode changes at its end, or the integration is over: what comes after does not continue it smoothly.
+    pub is_last: bool,
 }
 
 impl<const N: usize> Stretch<'_, N> {
@@ -174,7 +174,10 @@ pub fn integrate<const N: usize, S: Hybrid<N>>(
         };
         let event = violated(&there.guards).and_then(|_| locate(system, (time, then), &path, order, &mut there));
         let until = event.map_or(then, |(at, _)| at);
-        watch(system, &Stretch { start: time, end: until, past: &path, order, ends_in_event: event.is_some() });
+        watch(
+            system,
+            &Stretch { start: time, end: until, past: &path, order, is_last: event.is_some() || until >= end },
+        );
         refused = 0;
         at_once = if until - time > EVENT_TIME { 0 } else { at_once + 1 };
         if at_once > MOST_AT_ONCE {
