@@ -100,8 +100,9 @@ FAMILIES = {
         "rods_open_share": "105 %",
     },
     "damped_fixed_jets": DOOR | BRAKE | {"wind_up": "8.0 rad", "spring_rate": "1.5 mN·m/rad", "area_factor": 1.25},
-    "weighted_valve": WEIGHT_DOOR | {
-        "length": "52 mm", "width": "88 mm", "thickness": "3.0 mm", "mass": "200 g", "arm": "26 mm", "ahead": "20 °",
+    "weighted_valve": DOOR | {
+        "length": "52 mm", "width": "88 mm", "thickness": "3.0 mm", "open": "1.25 rad", "mass": "200 g",
+        "arm": "26 mm", "ahead": "20 °",
     },
 }
 
