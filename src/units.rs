@@ -39,7 +39,7 @@ impl Unit {
         (si - self.offset) / self.scale
     }
 
-    /// Whether `text` names this unit; an empty symbol is named by nothing.
+    /// Whether `text` names this unit; a bare number is named by nothing at all.
     pub fn is_named(self, text: &str) -> bool {
         self.symbol == text || self.also.iter().any(|also| also.eq_ignore_ascii_case(text))
     }

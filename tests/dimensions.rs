@@ -11,7 +11,7 @@ use second_breath::bench::scenario::Scenario;
 use second_breath::carburettor::barrels::Barrels;
 use second_breath::carburettor::bowl::Bowl;
 use second_breath::carburettor::enrichment::Enrichment;
-use second_breath::carburettor::idle::Idle;
+use second_breath::carburettor::idle::{Idle, IdleCircuit};
 use second_breath::carburettor::main_circuit::MainCircuit;
 use second_breath::carburettor::pump::{Lever, Pump, PumpMode};
 use second_breath::engine::ambient::standard_pressure;
@@ -27,7 +27,7 @@ use second_breath::families::counterweighted_door::Counterweight;
 use second_breath::families::spring_door::DoorSpring;
 use second_breath::physics::air::{Stagnation, mass_flow, pressure_behind};
 use second_breath::physics::air_path;
-use second_breath::physics::fuel_flow::{Jet, Liquid, share_left_by_bleed};
+use second_breath::physics::fuel_flow::{Bleed, Jet, Liquid};
 use second_breath::physics::gas_chamber;
 use second_breath::physics::plate::Plate;
 use second_breath::solver::hybrid::{Evaluation, Hybrid};
@@ -133,7 +133,7 @@ fn bleed_and_main_circuit() {
     let (jet, bleed, nozzle) = (1.3e-6 * M2, 0.4e-6 * M2, 12e-6 * M2);
     let light = pure(air_density() / fuel_density()).sqrt();
     let k = (jet + bleed * light) * (jet + bleed / light) / (nozzle * nozzle);
-    same("share left", share_left_by_bleed(1.3e-6, 0.4e-6, 12e-6, 740.0, AIR.density()), 1.0 / (1.0 + k));
+    same("share left", Bleed::new(740.0, AIR.density()).share_left(1.3e-6, 0.4e-6, 12e-6), 1.0 / (1.0 + k));
 
     let barrels = Barrels { air_bleed_m: 0.0, nozzle_m: 1.0, ..Barrels::default() };
     let circuit = MainCircuit::new(&barrels, FUEL, AIR.density());
@@ -167,7 +167,8 @@ fn idle_enrichment_bowl() {
     let left = 1.0 / (1.0 + (feed + bleed * light) * (feed + bleed / light) / (out * out));
     let at_feed = 40e3 * PA * left - fuel_density() * (9.806_65 * M / (S * S)) * (idle.lift_m * M);
     let flow = jet_flow(hole(idle.feed_m * M), idle.feed_m * M, at_feed);
-    let ours = idle.flow(plate, plate.closed_rad, 40e3, 98_000.0, AIR.density(), FUEL);
+    let circuit = IdleCircuit::new(&idle, plate, AIR, FUEL);
+    let ours = circuit.flow(circuit.slot_share(Barrels::default().closed_rad), 40e3);
     same("idle", ours, flow / (M3 / S));
 
     let valve = Enrichment::default();
@@ -201,7 +202,7 @@ fn accelerator_pump() {
 
 #[test]
 fn plates_and_doors() {
-    let plate = Plate { bore_m: 0.04, shaft_ratio: 0.2, closed_rad: 0.12, wide_open_rad: 1.5 };
+    let plate = Plate::new(0.04, 0.2, 0.12, 1.5);
     let (bore, shaft) = (0.04 * M, 0.008 * M);
     let c = 0.7f64.cos() / 0.12f64.cos();
     let a = pure(shaft / bore);
@@ -261,9 +262,10 @@ fn engine_and_load() {
     same("draw", engine.draw_per_pascal(250.0), draw / (KG / (S * PA)));
     let thousands = pure(speed / TAU / (1000.0 / (60.0 * S)));
     let friction = (0.97 + 0.15 * thousands + 0.05 * thousands * thousands) * 1e5 * PA * swept / (4.0 * PI);
-    same("friction", engine.friction_torque(250.0), friction * 50f64.tanh() / (N * M));
+    same("friction", engine.lost_torque(98_000.0, 98_000.0, 250.0), friction * 50f64.tanh() / (N * M));
     let pumping = (98_000.0 * PA - 40_000.0 * PA) * swept / (4.0 * PI);
-    same("pumping", engine.pumping_torque(40_000.0, 98_000.0, 250.0), pumping * 50f64.tanh() / (N * M));
+    let ours = engine.lost_torque(40_000.0, 98_000.0, 250.0) - engine.lost_torque(98_000.0, 98_000.0, 250.0);
+    same("pumping", ours, pumping * 50f64.tanh() / (N * M));
 
     let load = Load::default();
     same("turns", load.turns_per_metre(), load.gear * load.axle / (load.tyre_m * M) * M);
@@ -296,9 +298,9 @@ fn fuel_and_film() {
     let full = pure(60e3 * PA / (101_325.0 * PA));
     let colder = 350.0 * K - 330.0 * K;
     let share = film.share_base + film.share_per_pressure * full + film.cold_share * (colder / (100.0 * K));
-    same("share", film.share(60e3, 330.0), share);
+    same("share", film.on_wall(330.0).share(60e3), share);
     let time = (film.time_base_s * S + film.time_per_pressure_s * S * full) * pure(colder / (film.cold_time * K)).exp();
-    same("time", film.time(60e3, 330.0), time / S);
+    same("time", film.on_wall(330.0).time(60e3), time / S);
 }
 
 #[test]
@@ -320,8 +322,8 @@ fn whole_model() {
     same("plenum", now.rates[at::PLENUM], filling / (PA / S));
 
     let film = state[at::FILM] * KG;
-    let share = scenario.film.share(state[at::PLENUM], engine.wall_k);
-    let time = scenario.film.time(state[at::PLENUM], engine.wall_k) * S;
+    let share = scenario.film.on_wall(engine.wall_k).share(state[at::PLENUM]);
+    let time = scenario.film.on_wall(engine.wall_k).time(state[at::PLENUM]) * S;
     let growth = share * (sample.port_fuel_kg_per_s * KG / S) - film / time;
     same("film", now.rates[at::FILM], growth / (KG / S));
     let burned = state[at::AIRBORNE] * KG * (state[at::ENGINE] / S) / PI;
@@ -330,8 +332,8 @@ fn whole_model() {
     let speed = state[at::ENGINE] / S;
     let heat = HEAT_PER_AIR * J / KG;
     let best = drawn * heat * engine.efficiency_indicated / speed;
-    let losses = engine.friction_torque(state[at::ENGINE]) * N * M
-        + engine.pumping_torque(state[at::PLENUM], scenario.ambient.air().pressure_pa, state[at::ENGINE]) * N * M;
+    let outside = scenario.ambient.air().pressure_pa;
+    let losses = engine.lost_torque(state[at::PLENUM], outside, state[at::ENGINE]) * N * M;
     same("torque", sample.torque_nm, (best * sample.mixture_share - losses) / (N * M));
 }
 

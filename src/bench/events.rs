@@ -27,6 +27,11 @@ macro_rules! events {
                 match self { $(Self::$variant => $label,)* }
             }
 
+            /// What every monitor says of a sample, in the order of [`Self::ALL`].
+            pub(crate) fn monitors(sample: &Sample) -> [f64; Self::ALL.len()] {
+                [$({ let monitor: fn(&Sample) -> f64 = $value; monitor(sample) },)*]
+            }
+
             /// Rises through zero when the event happens.
             pub(crate) fn monitor(self) -> fn(&Sample) -> f64 {
                 match self { $(Self::$variant => $value,)* }

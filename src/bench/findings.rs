@@ -46,7 +46,7 @@ findings! {
     least_lambda: Number, "Richest λ";
     rich_s: ShortTime, "Time rich of the limit";
     deepest_share: Fraction, "Deepest dip: share of the torque it should make";
-    to_90_percent_s: ShortTime, "To 90 % of the final torque";
+    to_90_percent_s: ShortTime, "To 90 % of full torque";
     speed_gain_1_s: RoadSpeed, "Speed gained after 1 s";
     speed_gain_2_s: RoadSpeed, "Speed gained after 2 s";
     distance_1_s: Distance, "Distance after 1 s";
@@ -126,9 +126,11 @@ fn time_above(samples: &[&Sample], value: impl Fn(&Sample) -> f64) -> f64 {
         .sum()
 }
 
-/// Time of the last rise of the torque through `goal`, after which it stays above; `None` if it ends below.
+/// Time from which on the torque stays above `goal`: the first sample's if it is never below, `None` if it ends below.
 fn reaches_for_good(samples: &[&Sample], goal: f64) -> Option<f64> {
-    let below = samples.iter().rposition(|sample| sample.torque_nm < goal)?;
+    let Some(below) = samples.iter().rposition(|sample| sample.torque_nm < goal) else {
+        return samples.first().map(|sample| sample.time_s);
+    };
     let (low, high) = (samples.get(below)?, samples.get(below + 1)?);
     let share = (goal - low.torque_nm) / (high.torque_nm - low.torque_nm);
     Some(low.time_s + share * (high.time_s - low.time_s))

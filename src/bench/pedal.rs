@@ -33,10 +33,28 @@ impl Pedal {
             corners.push((time, self.floor));
         }
         let end = self.end_s();
-        corners.retain(|corner| corner.0 < end);
-        let last = corners[corners.len() - 1].1;
-        corners.push((end, last));
+        let kept = corners.partition_point(|corner| corner.0 < end);
+        let (from, to) = (corners[kept - 1], corners.get(kept).copied().unwrap_or((end, corners[kept - 1].1)));
+        let share = (end - from.0) / (to.0 - from.0);
+        corners.truncate(kept);
+        corners.push((end, from.1 + share * (to.1 - from.1)));
         corners
+    }
+
+    /// The same with a corner wherever the pedal passes `place`: what follows it from there on starts with a jerk.
+    pub fn corners_with(&self, place: f64) -> Vec<(f64, f64)> {
+        let mut all = Vec::new();
+        for pair in self.corners().windows(2) {
+            let ((t0, p0), (t1, p1)) = (pair[0], pair[1]);
+            all.push(pair[0]);
+            let share = (place - p0) / (p1 - p0);
+            // a crumb of a piece beside a corner would be no piece
+            if (1e-6..1.0 - 1e-6).contains(&share) {
+                all.push((t0 + share * (t1 - t0), place));
+            }
+        }
+        all.extend(self.corners().last());
+        all
     }
 
     /// End of the run, s: its set length, or a little after the stab if that is later.

@@ -5,6 +5,7 @@ use crate::bench::model::{Model, SIZE, State, at};
 use crate::bench::scenario::{OutOfRange, Scenario};
 use crate::bench::trace::{Sample, Trace};
 use crate::solver::hybrid::{self, Control, Failure, Stretch};
+use crate::solver::multistep::Past;
 use crate::solver::root;
 
 /// Sampling interval of a run that will be drawn, s.
@@ -90,7 +91,7 @@ pub fn run_with(scenario: &Scenario, interval_s: f64, control: Control) -> Resul
     let mut model = Model::new(scenario);
     let mut state = model.near_rest();
     let lead_in = Control { longest: 0.05, ..control };
-    let mut step = hybrid::integrate(&mut model, (-LEAD_IN_S, 0.0), &mut state, lead_in, 1e-4, |_, _| {})?;
+    hybrid::integrate(&mut model, (-LEAD_IN_S, 0.0), &mut state, lead_in, |_, _| {})?;
     model.release(&mut state);
     let start = state;
 
@@ -101,7 +102,7 @@ pub fn run_with(scenario: &Scenario, interval_s: f64, control: Control) -> Resul
     for (piece, pair) in corners.windows(2).enumerate() {
         let span = (pair[0].0, pair[1].0);
         model.enter_piece(piece, &mut state);
-        step = hybrid::integrate(&mut model, span, &mut state, control, step.min(1e-3), |model, stretch| {
+        hybrid::integrate(&mut model, span, &mut state, control, |model, stretch| {
             recorder.watch(model, stretch);
         })?;
     }
@@ -133,29 +134,25 @@ struct Recorder {
     samples: Vec<Sample>,
     events: Vec<Event>,
     last: Sample,
+    /// What each event's monitor says of that sample.
+    monitors: [f64; EventKind::ALL.len()],
     /// The stretch before, where the last sample lies in it.
     before: Option<Before>,
 }
 
 /// A stretch kept beyond its moment.
 struct Before {
-    span: (f64, f64),
-    states: [State; 2],
-    rates: [State; 2],
+    past: Past<SIZE>,
+    order: usize,
 }
 
 impl Before {
     fn of(stretch: &Stretch<'_, SIZE>) -> Self {
-        let [from, to] = stretch.states;
-        let [out, into] = stretch.rates;
-        Self { span: (stretch.start, stretch.end), states: [*from, *to], rates: [*out, *into] }
+        Self { past: *stretch.past, order: stretch.order }
     }
 
     fn at(&self, time: f64) -> State {
-        let [from, to] = &self.states;
-        let [out, into] = &self.rates;
-        let (start, end) = self.span;
-        Stretch { start, end, states: [from, to], rates: [out, into], ends_in_event: false }.at(time)
+        self.past.at(time, self.order)
     }
 }
 
@@ -164,7 +161,8 @@ impl Recorder {
         let first = model.sample(0.0, state);
         let mut samples = Vec::with_capacity(count + 1);
         samples.push(first);
-        Self { interval, count, samples, events: Vec::new(), last: first, before: None }
+        let monitors = EventKind::monitors(&first);
+        Self { interval, count, samples, events: Vec::new(), last: first, monitors, before: None }
     }
 
     fn watch(&mut self, model: &Model<'_>, stretch: &Stretch<'_, SIZE>) {
@@ -178,19 +176,23 @@ impl Recorder {
             self.samples.push(sample);
         }
         // a mode that changes must be seen from both sides; else a stretch with a sample in it can wait for the next
-        self.before = (!stretch.ends_in_event && self.last.time_s >= stretch.start).then(|| Before::of(stretch));
-        if self.before.is_none() && stretch.end > self.last.time_s {
-            let sample = model.sample(stretch.end, stretch.states[1]);
+        if !stretch.ends_in_event && self.last.time_s >= stretch.start {
+            self.before = Some(Before::of(stretch));
+            return;
+        }
+        if stretch.end > self.last.time_s {
+            let sample = model.sample(stretch.end, &stretch.at(stretch.end));
             self.compare(model, stretch, sample);
         }
+        self.before = None;
     }
 
     fn compare(&mut self, model: &Model<'_>, stretch: &Stretch<'_, SIZE>, sample: Sample) {
         let before = self.events.len();
-        for &kind in EventKind::ALL {
-            let monitor = kind.monitor();
-            let (was, is) = (monitor(&self.last), monitor(&sample));
-            if was <= 0.0 && is > 0.0 {
+        let monitors = EventKind::monitors(&sample);
+        for (i, &kind) in EventKind::ALL.iter().enumerate() {
+            if self.monitors[i] <= 0.0 && monitors[i] > 0.0 {
+                let monitor = kind.monitor();
                 let from = if self.before.is_some() { self.last.time_s } else { self.last.time_s.max(stretch.start) };
                 let value = |time: f64| {
                     let state = match &self.before {
@@ -206,6 +208,7 @@ impl Recorder {
         }
         self.events[before..].sort_by(|a, b| a.time_s.total_cmp(&b.time_s));
         self.last = sample;
+        self.monitors = monitors;
     }
 
     /// The last grid point may lie a rounding error past the end.

@@ -2,7 +2,7 @@
 
 use crate::bench::pedal::Pedal;
 use crate::carburettor::{
-    barrels::Barrels, bowl::Bowl, enrichment::Enrichment, idle::Idle, linkage::Linkage, pump::Pump,
+    barrels::Barrels, bowl::Bowl, enrichment::Enrichment, idle::Idle, linkage::Link, linkage::Linkage, pump::Pump,
 };
 use crate::engine::{ambient::Ambient, breathing::Engine, fuel::Fuel, load::Load, wall_film::WallFilm};
 use crate::families::{self, Entry, Family};
@@ -137,6 +137,11 @@ impl Scenario {
     /// The family with its settings.
     pub fn family(&self) -> &dyn Family {
         self.family.as_ref()
+    }
+
+    /// The link between the shafts as it is set.
+    pub fn link(&self) -> Link {
+        Link::new(&self.linkage, &self.primary.plate(), self.idle.curb_rad)
     }
 
     /// Change the family; it starts from its defaults and all else stays. Same family: nothing changes.

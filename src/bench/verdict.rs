@@ -55,10 +55,10 @@ impl Verdict {
         BEGINS_S.iter().find(|(verdict, _)| *verdict > self).map(|(_, begins)| begins - lost_s)
     }
 
-    /// Lost time by which the next better verdict is missed, s; `None` for the best.
+    /// Lost time by which the next better verdict is missed, s; `None` for the best, and for an engine that has died
+    /// by stalling.
     pub fn distance_to_better(self, lost_s: f64) -> Option<f64> {
-        (self != Self::Clean)
-            .then(|| BEGINS_S.iter().find(|(verdict, _)| *verdict == self).map(|(_, begins)| lost_s - begins))
-            .flatten()
+        let begins = BEGINS_S.iter().find(|(verdict, _)| *verdict == self && self != Self::Clean)?.1;
+        (lost_s >= begins).then_some(lost_s - begins)
     }
 }

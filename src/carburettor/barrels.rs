@@ -35,12 +35,7 @@ settings! {
 impl Barrels {
     /// The plate of one barrel.
     pub fn plate(&self) -> Plate {
-        Plate {
-            bore_m: self.bore_m,
-            shaft_ratio: self.shaft_ratio,
-            closed_rad: self.closed_rad,
-            wide_open_rad: self.wide_open_rad,
-        }
+        Plate::new(self.bore_m, self.shaft_ratio, self.closed_rad, self.wide_open_rad)
     }
 
     /// Throats of the pair with their coefficient, m².
@@ -50,14 +45,24 @@ impl Barrels {
 
     /// The pair's openings with the plates at an angle, behind a cleaner of effective area `cleaner_m2`, no flap.
     pub fn openings(&self, plate_rad: f64, cleaner_m2: f64) -> Openings {
+        Openings { throttle_m2: self.throttle_m2(&self.plate(), plate_rad), ..self.shut(cleaner_m2) }
+    }
+
+    /// The same with the plates shut tight.
+    pub fn shut(&self, cleaner_m2: f64) -> Openings {
         Openings {
             cleaner_m2,
             flap_above: None,
             throat_m2: self.throat_m2(),
             venturi_loss_m2: self.throat_m2() / self.venturi_loss.sqrt(),
             flap_below: None,
-            throttle_m2: BARRELS * self.plate().open_area(plate_rad) * self.plate_coefficient,
+            throttle_m2: 0.0,
         }
+    }
+
+    /// What the pair's plates, which are `plate`, leave open at an angle, with their coefficient, m².
+    pub fn throttle_m2(&self, plate: &Plate, plate_rad: f64) -> f64 {
+        BARRELS * plate.open_area(plate_rad) * self.plate_coefficient
     }
 
     /// The pair's main jets.

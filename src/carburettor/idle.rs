@@ -4,12 +4,12 @@
 //! plate and through that part of the transfer slot which the plate's edge has left on the vacuum side. The part of
 //! the slot above the edge sees air-horn pressure and acts as one more bleed. All of it fades with plenum vacuum.
 //!
-//! The passage is the homogeneous network of [`share_left_by_bleed`] with the lift to the passage as a static head;
+//! The passage is the homogeneous network of [`Bleed`] with the lift to the passage as a static head;
 //! vacuum counts up to the choking of the discharge holes and no further.
 
 use crate::physics::GRAVITY;
-use crate::physics::air::CRITICAL_RATIO;
-use crate::physics::fuel_flow::{Jet, Liquid, share_left_by_bleed};
+use crate::physics::air::{CRITICAL_RATIO, Stagnation};
+use crate::physics::fuel_flow::{Bleed, Jet, Liquid};
 use crate::physics::plate::Plate;
 use crate::settings;
 use crate::settings::Source::{CommonPractice, Memory};
@@ -33,28 +33,60 @@ settings! {
     }
 }
 
-impl Idle {
-    /// Share of the slot below the plate's edge, 0 to 1.
-    pub fn slot_share(&self, plate: Plate, plate_rad: f64) -> f64 {
-        ((self.slot_below_m + plate.edge_rise(plate_rad)) / self.slot_length_m).clamp(0.0, 1.0)
+/// The circuit of one barrel behind its plate, with what does not change during a run.
+#[derive(Debug, Clone, Copy)]
+pub struct IdleCircuit {
+    plate: Plate,
+    slot_below_m: f64,
+    slot_length_m: f64,
+    /// Screw hole, bleed, slot and feed with their coefficient, m².
+    screw_m2: f64,
+    bleed_m2: f64,
+    slot_m2: f64,
+    feed_m2: f64,
+    feed: Jet,
+    /// Vacuum beyond which the discharge holes choke, Pa.
+    most_pa: f64,
+    /// Head of fuel up to the passage, Pa.
+    lift_pa: f64,
+    fuel: Liquid,
+    bleed: Bleed,
+}
+
+impl IdleCircuit {
+    /// From the settings, the plate that opens the slot, the air of the day and the fuel.
+    pub fn new(idle: &Idle, plate: Plate, ambient: Stagnation, fuel: Liquid) -> Self {
+        let hole = |bore: f64| FRAC_PI_4 * bore * bore * HOLE;
+        Self {
+            plate,
+            slot_below_m: idle.slot_below_m,
+            slot_length_m: idle.slot_length_m,
+            screw_m2: hole(idle.screw_m),
+            bleed_m2: hole(idle.bleed_m),
+            slot_m2: idle.slot_length_m * idle.slot_width_m * HOLE,
+            feed_m2: hole(idle.feed_m),
+            feed: Jet::holes(1.0, idle.feed_m),
+            most_pa: (1.0 - CRITICAL_RATIO) * ambient.pressure_pa,
+            lift_pa: fuel.density * GRAVITY * idle.lift_m,
+            fuel,
+            bleed: Bleed::new(fuel.density, ambient.density()),
+        }
     }
 
-    /// Fuel of one barrel, m³/s, at a plenum vacuum.
-    pub fn flow(&self, plate: Plate, plate_rad: f64, vacuum_pa: f64, ambient_pa: f64, air: f64, fuel: Liquid) -> f64 {
-        if vacuum_pa <= 0.0 {
+    /// Share of the slot below the plate's edge, 0 to 1.
+    pub fn slot_share(&self, plate_rad: f64) -> f64 {
+        ((self.slot_below_m + self.plate.edge_rise(plate_rad)) / self.slot_length_m).clamp(0.0, 1.0)
+    }
+
+    /// Fuel, m³/s, at a plenum vacuum with a share of the slot below the plate's edge.
+    pub fn flow(&self, slot_share: f64, vacuum_pa: f64) -> f64 {
+        let out = self.screw_m2 + self.slot_m2 * slot_share;
+        if vacuum_pa <= 0.0 || out <= 0.0 {
             return 0.0;
         }
-        let slot = self.slot_length_m * self.slot_width_m;
-        let below = self.slot_share(plate, plate_rad);
-        let hole = |bore: f64| FRAC_PI_4 * bore * bore * HOLE;
-        let out = hole(self.screw_m) + slot * below * HOLE;
-        let bleed = hole(self.bleed_m) + slot * (1.0 - below) * HOLE;
-        if out <= 0.0 {
-            return 0.0;
-        }
-        let drives = vacuum_pa.min((1.0 - CRITICAL_RATIO) * ambient_pa);
-        let left = share_left_by_bleed(hole(self.feed_m), bleed, out, fuel.density, air);
-        let at_feed = drives * left - fuel.density * GRAVITY * self.lift_m;
-        Jet::holes(1.0, self.feed_m).flow(at_feed.max(0.0), fuel)
+        let bleed = self.bleed_m2 + self.slot_m2 * (1.0 - slot_share);
+        let left = self.bleed.share_left(self.feed_m2, bleed, out);
+        let at_feed = vacuum_pa.min(self.most_pa) * left - self.lift_pa;
+        self.feed.flow(at_feed.max(0.0), self.fuel)
     }
 }

@@ -5,7 +5,7 @@
 
 use crate::carburettor::barrels::{BARRELS, Barrels};
 use crate::physics::GRAVITY;
-use crate::physics::fuel_flow::{Jet, Liquid, TURBULENT_COEFFICIENT, share_left_by_bleed};
+use crate::physics::fuel_flow::{Bleed, Jet, Liquid, TURBULENT_COEFFICIENT};
 use std::f64::consts::FRAC_PI_4;
 
 /// Constant figures of one side's main circuit.
@@ -20,7 +20,7 @@ pub struct MainCircuit {
     /// Inertance of the pair's columns, Pa s²/m³.
     inertance: f64,
     fuel: Liquid,
-    air_density: f64,
+    bleed: Bleed,
 }
 
 /// What the main circuit does at one instant.
@@ -46,7 +46,7 @@ impl MainCircuit {
             lip_m: barrels.lip_m,
             inertance: fuel.density * barrels.passage_length_m / (BARRELS * hole(barrels.passage_bore_m)),
             fuel,
-            air_density,
+            bleed: Bleed::new(fuel.density, air_density),
         }
     }
 
@@ -58,7 +58,7 @@ impl MainCircuit {
     /// Share of the nozzle's depression that the bleed leaves at these jets.
     fn signal_share(&self, jets: &Jet) -> f64 {
         let jet_m2 = jets.area_m2 * TURBULENT_COEFFICIENT;
-        share_left_by_bleed(jet_m2, self.bleed_m2, self.nozzle_m2, self.fuel.density, self.air_density)
+        self.bleed.share_left(jet_m2, self.bleed_m2, self.nozzle_m2)
     }
 
     /// Height of the fuel front above the set level, m.

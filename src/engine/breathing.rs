@@ -37,15 +37,11 @@ impl Engine {
             / (2.0 * GAS_CONSTANT * self.charge_k)
     }
 
-    /// Friction torque, N m, fading at a standstill.
-    pub fn friction_torque(&self, speed_rad_per_s: f64) -> f64 {
+    /// Torque of friction, and of pumping from plenum to ambient pressure, N m; fading at a standstill.
+    pub fn lost_torque(&self, plenum_pa: f64, ambient_pa: f64, speed_rad_per_s: f64) -> f64 {
         let n = RPM.from_si(speed_rad_per_s) / 1000.0;
-        let pressure = self.friction_scale * (0.97 + 0.15 * n + 0.05 * n * n) * 1e5;
-        pressure * self.displacement_m3 / (4.0 * std::f64::consts::PI) * (speed_rad_per_s / 5.0).tanh()
-    }
-
-    /// Torque of pumping from plenum to ambient pressure, N m.
-    pub fn pumping_torque(&self, plenum_pa: f64, ambient_pa: f64, speed_rad_per_s: f64) -> f64 {
-        (ambient_pa - plenum_pa) * self.displacement_m3 / (4.0 * std::f64::consts::PI) * (speed_rad_per_s / 5.0).tanh()
+        let friction = self.friction_scale * (0.97 + 0.15 * n + 0.05 * n * n) * 1e5;
+        let moving = (speed_rad_per_s / 5.0).tanh();
+        (friction + ambient_pa - plenum_pa) * self.displacement_m3 / (4.0 * std::f64::consts::PI) * moving
     }
 }

@@ -29,8 +29,9 @@ const TABLE: [(f64, f64); 14] = [
     (1.75, 0.0),
 ];
 
-/// Share of the best torque that a mixture makes, 0 to 1; `richness` is 1/λ. Monotone cubic interpolation (Fritsch
-/// and Carlson, *SIAM J. Numer. Anal.* 17 (1980) 238), so that no torque appears between the points.
+/// Share of the best torque that a mixture makes, 0 to 1; `richness` is 1/λ. Monotone cubic interpolation (with
+/// the harmonic mean of Fritsch and Butland, *SIAM J. Sci. Stat. Comput.* 5 (1984) 300, reference from memory), so that
+/// no torque appears between the points.
 pub fn mixture_share(richness: f64) -> f64 {
     if richness <= 1.0 / TABLE[TABLE.len() - 1].0 || richness >= 1.0 / TABLE[0].0 {
         return 0.0;

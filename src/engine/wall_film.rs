@@ -24,15 +24,35 @@ const WARM_K: f64 = 350.0;
 const FULL_PA: f64 = 101_325.0;
 
 impl WallFilm {
+    /// The film on a wall of a temperature, K.
+    pub fn on_wall(&self, wall_k: f64) -> Film {
+        let colder = WARM_K - wall_k;
+        Film {
+            share: self.share_base + self.cold_share * colder / 100.0,
+            share_per_pascal: self.share_per_pressure / FULL_PA,
+            time_s: self.time_base_s * (colder / self.cold_time).exp(),
+            time_per_pascal: self.time_per_pressure_s / FULL_PA * (colder / self.cold_time).exp(),
+        }
+    }
+}
+
+/// The film of one wall, as it depends on plenum pressure.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Film {
+    share: f64,
+    share_per_pascal: f64,
+    time_s: f64,
+    time_per_pascal: f64,
+}
+
+impl Film {
     /// Share X of arriving fuel that lands on the wall.
-    pub fn share(&self, plenum_pa: f64, wall_k: f64) -> f64 {
-        let warm = self.share_base + self.share_per_pressure * plenum_pa / FULL_PA;
-        (warm + self.cold_share * (WARM_K - wall_k) / 100.0).clamp(0.0, 0.95)
+    pub fn share(&self, plenum_pa: f64) -> f64 {
+        (self.share + self.share_per_pascal * plenum_pa).clamp(0.0, 0.95)
     }
 
     /// Time τ in which the film gives its fuel back, s.
-    pub fn time(&self, plenum_pa: f64, wall_k: f64) -> f64 {
-        let warm = self.time_base_s + self.time_per_pressure_s * plenum_pa.max(0.0) / FULL_PA;
-        warm * ((WARM_K - wall_k) / self.cold_time).exp()
+    pub fn time(&self, plenum_pa: f64) -> f64 {
+        self.time_s + self.time_per_pascal * plenum_pa.max(0.0)
     }
 }

@@ -32,6 +32,8 @@ pub struct Pull {
     pub travel_m: f64,
     /// Pull on the rod, N.
     pub force_n: f64,
+    /// The rod hangs loose and the capsule rests on its spring alone.
+    pub slack: bool,
 }
 
 impl Brake {
@@ -59,7 +61,7 @@ impl Brake {
                 - self.brake_rate_n_per_m * travel
         };
         if taut > 0.0 && net(taut) > 0.0 {
-            return Pull { chamber_pa: at(taut), travel_m: taut, force_n: net(taut) };
+            return Pull { chamber_pa: at(taut), travel_m: taut, force_n: net(taut), slack: false };
         }
         // slack: (p₀ − m R T / V(s)) A = F₀ + k s with V = V₁ − A s, a quadratic in s whose smaller root is the rest
         let a = self.brake_area_m2;
@@ -71,16 +73,22 @@ impl Brake {
             (self.brake_rate_n_per_m * a, -(push * a + self.brake_rate_n_per_m * largest), push * largest - gas);
         let root = (qb * qb - 4.0 * qa * qc).max(0.0).sqrt();
         let travel = (2.0 * qc / (-qb + root)).clamp(0.0, taut);
-        Pull { chamber_pa: at(travel), travel_m: travel, force_n: 0.0 }
+        let slack = travel > 0.0 && travel < taut;
+        Pull { chamber_pa: at(travel), travel_m: travel, force_n: 0.0, slack }
     }
 
     /// Air into the capsule from the plenum, kg/s, and how fast that falls per kilogram in the capsule, 1/s.
     pub fn refill(&self, pull: &Pull, plenum_pa: f64, ambient: Stagnation) -> (f64, f64) {
-        let bore = if plenum_pa > pull.chamber_pa { self.brake_orifice_m } else { self.brake_check_m };
-        let area = std::f64::consts::FRAC_PI_4 * bore * bore * 0.8;
-        let (flow, slope) = gas_chamber::flow(plenum_pa, pull.chamber_pa, ambient.temperature_k, area);
-        let per_kg = gas_chamber::pressure(1.0, self.volume_m3(pull.travel_m), ambient.temperature_k);
-        (flow, slope * per_kg)
+        let hole = |bore: f64| std::f64::consts::FRAC_PI_4 * bore * bore * 0.8;
+        let (narrow, wide) = (hole(self.brake_orifice_m), hole(self.brake_check_m.max(self.brake_orifice_m)));
+        let (out, slope) =
+            gas_chamber::flow_past_check(pull.chamber_pa, plenum_pa, ambient.temperature_k, narrow, wide);
+        let volume = self.volume_m3(pull.travel_m);
+        let per_kg = gas_chamber::pressure(1.0, volume, ambient.temperature_k);
+        // a slack capsule gives way to its spring as it fills
+        let gas = pull.chamber_pa * self.brake_area_m2 * self.brake_area_m2 / volume;
+        let held = if pull.slack { self.brake_rate_n_per_m / (self.brake_rate_n_per_m + gas) } else { 1.0 };
+        (-out, slope * per_kg * held)
     }
 
     /// Air in the capsule when it has taken the plenum's pressure with the door shut, kg.

@@ -168,6 +168,12 @@ pub trait Family: Send + Sync + std::fmt::Debug {
         None
     }
 
+    /// Speed of the moving part's upper stop at a rate of the link's share of travel, 1/s.
+    fn upper_stop_speed(&self, link_rate: f64) -> f64 {
+        let _ = link_rate;
+        0.0
+    }
+
     /// Own states at rest, and what the moving part then does.
     fn at_rest(&self, ambient: Stagnation, plenum_pa: f64, primary: &PathFlow) -> (Own, Mode) {
         let _ = (ambient, plenum_pa, primary);

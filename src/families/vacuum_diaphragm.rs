@@ -2,6 +2,7 @@
 //! diaphragm opens the secondary plates. The link to the pedal is only their upper stop.
 
 use super::{CHANNELS, Entry, Family, ForceSlopes, Own, OwnChannel, OwnRates, PLACE, SPEED, Surroundings};
+use crate::carburettor::barrels::BARRELS;
 use crate::choice;
 use crate::family_plumbing;
 use crate::physics::air::Stagnation;
@@ -80,13 +81,15 @@ impl VacuumDiaphragm {
     /// Force of the air on offset plates at the rod, N: the drop on the bore's area at the offset, tapering as the
     /// projection. Exact for a plate that shuts square to the bore, one or two per cent low for one that shuts at 8°.
     fn plate_force(&self, own: &Own, near: &Surroundings<'_>) -> f64 {
+        let d = &self.diaphragm;
+        if d.plate_offset_m == 0.0 {
+            return 0.0;
+        }
         let plate = near.barrels.plate();
-        let sweep = plate.wide_open_rad - plate.closed_rad;
-        let angle = plate.angle(own[PLACE] / self.diaphragm.stroke_m);
+        let angle = plate.angle(own[PLACE] / d.stroke_m);
         let drop = near.secondary.above_throttle_pa - near.plenum_pa;
-        let area = 2.0 * FRAC_PI_4 * plate.bore_m * plate.bore_m;
-        let moment = drop * area * self.diaphragm.plate_offset_m * angle.cos();
-        moment * sweep / self.diaphragm.stroke_m
+        let moment = drop * BARRELS * plate.bore_m2() * d.plate_offset_m * angle.cos();
+        moment * plate.sweep_rad() / d.stroke_m
     }
 }
 
@@ -109,6 +112,10 @@ impl Family for VacuumDiaphragm {
         Some(MovingPart { inertia: d.mass_kg, friction: d.friction_n, restitution: 0.1, settle_speed: 0.02 })
     }
 
+    fn upper_stop_speed(&self, link_rate: f64) -> f64 {
+        link_rate * self.diaphragm.stroke_m
+    }
+
     fn at_rest(&self, ambient: Stagnation, _plenum_pa: f64, primary: &PathFlow) -> (Own, Mode) {
         let mut own = Own::default();
         own[AIR] = gas_chamber::mass(primary.throat_pa, self.volume_m3(0.0), ambient.temperature_k);
@@ -123,10 +130,14 @@ impl Family for VacuumDiaphragm {
     fn rates(&self, own: &Own, near: &Surroundings<'_>) -> OwnRates {
         let d = &self.diaphragm;
         let chamber = self.chamber_pa(own, near.ambient);
-        let returning = near.primary.throat_pa > chamber && d.check_ball == CheckBall::Fitted;
-        let bore = if returning { d.return_m.max(d.restriction_m) } else { d.restriction_m };
-        let area = FRAC_PI_4 * bore * bore * 0.65;
-        let (flow, slope) = gas_chamber::flow(near.primary.throat_pa, chamber, near.ambient.temperature_k, area);
+        let hole = |bore: f64| FRAC_PI_4 * bore * bore * 0.65;
+        let narrow = hole(d.restriction_m);
+        let wide = match d.check_ball {
+            CheckBall::Fitted => hole(d.return_m).max(narrow),
+            CheckBall::None => narrow,
+        };
+        let throat = near.primary.throat_pa;
+        let (flow, slope) = gas_chamber::flow_past_check(throat, chamber, near.ambient.temperature_k, narrow, wide);
         let per_kg = gas_chamber::pressure(1.0, self.volume_m3(own[PLACE]), near.ambient.temperature_k);
         let (link, link_rate) = near.link_travel;
         let mut out = OwnRates {
@@ -134,7 +145,7 @@ impl Family for VacuumDiaphragm {
                 force: self.force(own, near),
                 lower: 0.0,
                 upper: link * d.stroke_m,
-                upper_speed: link_rate * d.stroke_m,
+                upper_speed: self.upper_stop_speed(link_rate),
             }),
             ..OwnRates::default()
         };

@@ -7,8 +7,8 @@
 //! exists and Newton's step is taken only inside it.
 
 use super::air::{
-    CHOKED_FACTOR, GAS_CONSTANT, LAMINAR_BELOW_PA, Stagnation, laminar_share, mass_flow_with_slope, passes,
-    throat_temperature_ratio,
+    CHOKED_FACTOR, CHOKED_Q, CRITICAL_RATIO, GAS_CONSTANT, LAMINAR_BELOW_PA, Stagnation, laminar_share,
+    mass_flow_with_slope, q, temperature_ratio, throat_temperature_ratio,
 };
 
 /// Relative residual of the flow at which one last Newton step ends the solve: its square, under the 1e-9 that the
@@ -16,13 +16,15 @@ use super::air::{
 const RESIDUAL: f64 = 2e-5;
 /// Relative width of the bracket at which a flow that something before the plates limits is close enough.
 const CHOKED: f64 = 1e-13;
+/// Less than this is no flow, kg/s: a door that shuts draws what little the plenum would give.
+const NOTHING: f64 = 1e-13;
 
 /// A door or valve in the path.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Flap {
     /// Effective area of the gap it leaves, m².
     pub area_m2: f64,
-    /// Volume that its own motion sweeps from above to below, m³/s: air that need not pass the gap.
+    /// Volume of the air before it that its own motion sweeps from above to below, m³/s: air that need not pass the gap.
     pub sweep_m3_per_s: f64,
 }
 
@@ -56,6 +58,8 @@ pub struct PathFlow {
     pub above_venturi_pa: f64,
     /// Static pressure in the throat.
     pub throat_pa: f64,
+    /// Static over stagnation temperature in the throat.
+    pub throat_temperature: f64,
     /// Behind the venturi, above a valve below it.
     pub below_venturi_pa: f64,
     /// Above the throttle plates.
@@ -96,11 +100,11 @@ enum Misfit {
     TooLittle,
 }
 
-/// A pressure on the march and its derivative with respect to the trial flow.
+/// A pressure on the march, and the derivative of its logarithm with respect to the trial flow.
 #[derive(Clone, Copy)]
 struct Station {
     pa: f64,
-    per_flow: f64,
+    log_slope: f64,
 }
 
 impl Station {
@@ -109,27 +113,41 @@ impl Station {
             return Ok(self);
         }
         let upstream = Stagnation { pressure_pa: self.pa, temperature_k };
-        let x = throat_temperature_ratio(upstream, flow, area_m2).ok_or(Misfit::TooMuch)?;
-        let ratio = x * x * x * x.sqrt();
-        // q = x⁵(1−x) falls at x⁴(5−6x) per x; d ln q = 2 dm/m − 2 dp/p; p' = p x^3.5
-        let q = x.powi(5) * (1.0 - x);
-        let dq = q * (2.0 / flow - 2.0 * self.per_flow / self.pa);
-        // the slope is infinite at choking, where x = 5/6
-        let dx = dq / (x.powi(4) * (5.0 - 6.0 * x).min(-1e-9));
-        let per_flow = ratio * self.per_flow + 3.5 * self.pa * ratio / x * dx;
-        Ok(Self { pa: self.pa * ratio, per_flow })
+        let x = temperature_ratio(q(upstream, flow, area_m2)).ok_or(Misfit::TooMuch)?;
+        // with q = x⁵(1−x), p' = p x^3.5 and d ln q = 2 (dm/m − d ln p); infinite at choking, where x = 5/6
+        let steepness = 7.0 * (1.0 - x) / (5.0 - 6.0 * x).min(-1e-9);
+        let log_slope = self.log_slope + steepness * (1.0 / flow - self.log_slope);
+        Ok(Self { pa: self.pa * (x * x * x * x.sqrt()), log_slope })
     }
 
-    fn behind_flap(self, temperature_k: f64, flow: f64, flap: Option<Flap>, density: f64) -> Result<Self, Misfit> {
+    fn behind_flap(self, temperature_k: f64, flow: f64, flap: Option<Flap>) -> Result<Self, Misfit> {
         let Some(flap) = flap else { return Ok(self) };
+        let density = self.pa / (GAS_CONSTANT * temperature_k);
         let through_gap = flow - density * flap.sweep_m3_per_s;
         if through_gap >= 0.0 {
             return self.behind(temperature_k, through_gap, flap.area_m2);
         }
         // the flap pushes more air than the side takes: the rest returns through the gap, mirrored
-        let rest = Self { per_flow: 0.0, ..self };
+        let rest = Self { log_slope: 0.0, ..self };
         let back = rest.behind(temperature_k, -through_gap, flap.area_m2).map_err(|_| Misfit::TooLittle)?;
-        Ok(Self { pa: 2.0 * self.pa - back.pa, per_flow: self.per_flow + back.per_flow })
+        let pa = 2.0 * self.pa - back.pa;
+        Ok(Self { pa, log_slope: (self.pa * self.log_slope + back.pa * back.log_slope) / pa })
+    }
+
+    /// Behind a flap through which nothing passes but what it sweeps itself; it chokes its own gap at the worst.
+    fn behind_still_flap(self, temperature_k: f64, flap: Option<Flap>) -> Self {
+        self.behind_flap(temperature_k, 0.0, flap).unwrap_or_else(|misfit| {
+            let ratio = match misfit {
+                Misfit::TooMuch => CRITICAL_RATIO,
+                Misfit::TooLittle => 2.0 - CRITICAL_RATIO,
+            };
+            Self { pa: self.pa * ratio, ..self }
+        })
+    }
+
+    /// Here with a slightly different flow.
+    fn moved(self, flow: f64) -> Self {
+        Self { pa: self.pa * (1.0 + self.log_slope * flow), ..self }
     }
 }
 
@@ -139,14 +157,6 @@ struct March {
     above_venturi: Station,
     below_venturi: Station,
     above_throttle: Station,
-}
-
-impl Station {
-    /// A step that is not small against the pressure, as close to choking, is no correction.
-    fn moved(self, flow: f64) -> Self {
-        let pa = self.pa + self.per_flow * flow;
-        if (pa - self.pa).abs() < 0.01 * self.pa { Self { pa, ..self } } else { self }
-    }
 }
 
 impl March {
@@ -163,16 +173,15 @@ impl March {
 
 fn march(ambient: Stagnation, openings: &Openings, flow: f64) -> Result<March, Misfit> {
     let t = ambient.temperature_k;
-    let density = ambient.density();
-    let start = Station { pa: ambient.pressure_pa, per_flow: 0.0 };
+    let start = Station { pa: ambient.pressure_pa, log_slope: 0.0 };
     let below_cleaner = start.behind(t, flow, openings.cleaner_m2)?;
-    let above_venturi = below_cleaner.behind_flap(t, flow, openings.flap_above, density)?;
+    let above_venturi = below_cleaner.behind_flap(t, flow, openings.flap_above)?;
     let upstream = Stagnation { pressure_pa: above_venturi.pa, temperature_k: t };
-    if !passes(upstream, flow, openings.throat_m2) {
+    if q(upstream, flow, openings.throat_m2) >= CHOKED_Q {
         return Err(Misfit::TooMuch);
     }
     let below_venturi = above_venturi.behind(t, flow, openings.venturi_loss_m2)?;
-    let above_throttle = below_venturi.behind_flap(t, flow, openings.flap_below, density)?;
+    let above_throttle = below_venturi.behind_flap(t, flow, openings.flap_below)?;
     Ok(March { below_cleaner, above_venturi, below_venturi, above_throttle })
 }
 
@@ -181,11 +190,11 @@ fn march(ambient: Stagnation, openings: &Openings, flow: f64) -> Result<March, M
 pub fn solve(ambient: Stagnation, plenum_pa: f64, openings: &Openings) -> PathFlow {
     let difference = ambient.pressure_pa - plenum_pa;
     if openings.throttle_m2 <= 0.0 {
-        return at_ambient(ambient);
+        return still(ambient, openings);
     }
     let lumped = lumped_area(openings);
     if difference <= 0.0 {
-        return reverse(ambient, difference, lumped);
+        return reverse(ambient, difference, openings, lumped);
     }
     // slopes are infinite at rest; a microscopic difference stands in for none
     let plenum_pa = plenum_pa.min(ambient.pressure_pa - 1e-6);
@@ -209,7 +218,8 @@ pub fn solve(ambient: Stagnation, plenum_pa: f64, openings: &Openings) -> PathFl
         slope: slope * share + turbulent * share_slope,
         below_cleaner_pa: at.below_cleaner.pa,
         above_venturi_pa: at.above_venturi.pa,
-        throat_pa: at.above_venturi.pa * x * x * x * x.sqrt(),
+        throat_pa: at.above_venturi.pa * (x * x * x * x.sqrt()),
+        throat_temperature: x,
         below_venturi_pa: at.below_venturi.pa,
         above_throttle_pa: at.above_throttle.pa,
     }
@@ -225,9 +235,7 @@ struct Bracketed {
 /// The flow at which the plates pass what the march brings; without one, because something before the plates chokes,
 /// the most that can be carried.
 fn bracketed(ambient: Stagnation, plenum_pa: f64, openings: &Openings, most_per_area: f64, guess: f64) -> Bracketed {
-    let rest = Station { pa: ambient.pressure_pa, per_flow: 0.0 };
-    let still = March { below_cleaner: rest, above_venturi: rest, below_venturi: rest, above_throttle: rest };
-    let mut carried = Bracketed { flow: 0.0, at: still, slope: 0.0, choked: true };
+    let mut carried = Bracketed { flow: 0.0, at: still_march(ambient, openings), slope: 0.0, choked: true };
     let (mut low, mut high) = (0.0, most_per_area * openings.throttle_m2.min(openings.throat_m2));
     let mut flow = guess.clamp(0.0, high);
     for _ in 0..200 {
@@ -238,7 +246,7 @@ fn bracketed(ambient: Stagnation, plenum_pa: f64, openings: &Openings, most_per_
                     Misfit::TooMuch => high = flow,
                     Misfit::TooLittle => low = flow,
                 }
-                if high - low <= CHOKED * high {
+                if high - low <= CHOKED * high + NOTHING {
                     break;
                 }
                 flow = 0.5 * (low + high);
@@ -248,7 +256,7 @@ fn bracketed(ambient: Stagnation, plenum_pa: f64, openings: &Openings, most_per_
         let up = Stagnation { pressure_pa: at.above_throttle.pa, temperature_k: ambient.temperature_k };
         let (passed, per_pa) = mass_flow_with_slope(up, plenum_pa, openings.throttle_m2);
         let residual = passed - flow;
-        let falls = 1.0 - per_pa * at.above_throttle.per_flow;
+        let falls = 1.0 - per_pa * at.above_throttle.pa * at.above_throttle.log_slope;
         // implicit differentiation: F(m, p) = passed(p_up(m), p) − m
         let per_plenum = passed_per_plenum(up, plenum_pa, passed, per_pa);
         if residual > 0.0 {
@@ -257,12 +265,15 @@ fn bracketed(ambient: Stagnation, plenum_pa: f64, openings: &Openings, most_per_
         } else {
             high = flow;
         }
-        let newton = flow + residual / falls;
-        if residual.abs() <= RESIDUAL * flow.max(passed) {
-            let at = at.moved(residual / falls);
-            return Bracketed { flow: newton, at, slope: per_plenum / falls, choked: false };
+        let correction = residual / falls;
+        // close to choking a small flow more is a large pressure less: go on until the march itself stands still
+        let stands = (at.above_throttle.log_slope * correction).abs() <= RESIDUAL;
+        if stands && residual.abs() <= RESIDUAL * flow.max(passed) {
+            let slope = per_plenum / falls;
+            return Bracketed { flow: flow + correction, at: at.moved(correction), slope, choked: false };
         }
-        if high - low <= CHOKED * high {
+        let newton = flow + correction;
+        if high - low <= CHOKED * high + NOTHING {
             break;
         }
         flow = if newton > low && newton < high { newton } else { 0.5 * (low + high) };
@@ -286,26 +297,36 @@ fn lumped_area(openings: &Openings) -> f64 {
     sum.sqrt().recip()
 }
 
-/// Still air at ambient pressure: nothing passes closed plates.
-fn at_ambient(ambient: Stagnation) -> PathFlow {
-    let p = ambient.pressure_pa;
+/// Nothing passes; but a door that moves in still air has a drop.
+fn still(ambient: Stagnation, openings: &Openings) -> PathFlow {
+    let at = still_march(ambient, openings);
     PathFlow {
         flow_kg_per_s: 0.0,
         slope: 0.0,
-        below_cleaner_pa: p,
-        above_venturi_pa: p,
-        throat_pa: p,
-        below_venturi_pa: p,
-        above_throttle_pa: p,
+        below_cleaner_pa: at.below_cleaner.pa,
+        above_venturi_pa: at.above_venturi.pa,
+        throat_pa: at.above_venturi.pa,
+        throat_temperature: 1.0,
+        below_venturi_pa: at.below_venturi.pa,
+        above_throttle_pa: at.above_throttle.pa,
         choked: false,
     }
 }
 
+fn still_march(ambient: Stagnation, openings: &Openings) -> March {
+    let t = ambient.temperature_k;
+    let rest = Station { pa: ambient.pressure_pa, log_slope: 0.0 };
+    let above_venturi = rest.behind_still_flap(t, openings.flap_above);
+    let above_throttle = above_venturi.behind_still_flap(t, openings.flap_below);
+    March { below_cleaner: rest, above_venturi, below_venturi: above_venturi, above_throttle }
+}
+
 /// A closing transient can lift the plenum above ambient; the slope is that of the laminar end, an upper bound.
-fn reverse(ambient: Stagnation, difference: f64, lumped: f64) -> PathFlow {
+fn reverse(ambient: Stagnation, difference: f64, openings: &Openings, lumped: f64) -> PathFlow {
     let d = difference.abs().max(1e-6);
     let flow = lumped * (2.0 * ambient.density() * d).sqrt() * laminar_share(d, LAMINAR_BELOW_PA);
-    PathFlow { flow_kg_per_s: if difference == 0.0 { 0.0 } else { -flow }, slope: -flow / d, ..at_ambient(ambient) }
+    let flow_kg_per_s = if difference == 0.0 { 0.0 } else { -flow };
+    PathFlow { flow_kg_per_s, slope: -flow / d, ..still(ambient, openings) }
 }
 
 #[cfg(test)]

@@ -62,15 +62,31 @@ pub struct Liquid {
     pub viscosity: f64,
 }
 
-/// Share of a nozzle's depression that is left at the jet when bleed air joins the fuel in the same passage:
-/// 1/(1+K), K = (Aⱼ√ρf + Aᵦ√ρa)(Aⱼ/√ρf + Aᵦ/√ρa)/Aₙ², areas with their coefficients.
+/// Fuel and bleed air that share a passage on their way to a nozzle: the homogeneous network without static heads,
+/// derived from Bernoulli in each branch.
 ///
-/// The homogeneous network without static heads, derived from Bernoulli in each branch. It scales the signal by a
-/// constant: a bleed weakens, and raises the depression at which fuel starts; it does not flatten the curve.
-pub fn share_left_by_bleed(jet_m2: f64, bleed_m2: f64, nozzle_m2: f64, fuel_density: f64, air_density: f64) -> f64 {
-    let (f, a) = (fuel_density.sqrt(), air_density.sqrt());
-    let k = (jet_m2 * f + bleed_m2 * a) * (jet_m2 / f + bleed_m2 / a) / (nozzle_m2 * nozzle_m2);
-    1.0 / (1.0 + k)
+/// It scales the signal by a constant: a bleed weakens, and raises the depression at which fuel starts; it does not
+/// flatten the curve.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bleed {
+    /// √(ρf/ρa) + √(ρa/ρf).
+    coupling: f64,
+}
+
+impl Bleed {
+    /// For two densities, kg/m³.
+    pub fn new(fuel_density: f64, air_density: f64) -> Self {
+        let root = (fuel_density / air_density).sqrt();
+        Self { coupling: root + 1.0 / root }
+    }
+
+    /// Share of the nozzle's depression that is left at the jet: 1/(1+K),
+    /// K = (Aⱼ√ρf + Aᵦ√ρa)(Aⱼ/√ρf + Aᵦ/√ρa)/Aₙ², areas with their coefficients.
+    pub fn share_left(&self, jet_m2: f64, bleed_m2: f64, nozzle_m2: f64) -> f64 {
+        let k = jet_m2 * jet_m2 + bleed_m2 * bleed_m2 + self.coupling * jet_m2 * bleed_m2;
+        let nozzle = nozzle_m2 * nozzle_m2;
+        nozzle / (nozzle + k)
+    }
 }
 
 #[cfg(test)]
@@ -100,7 +116,7 @@ mod tests {
 
     #[test]
     fn a_bigger_bleed_weakens() {
-        let share = |bleed| share_left_by_bleed(1.3e-6, bleed, 12e-6, 740.0, 1.2);
+        let share = |bleed| Bleed::new(740.0, 1.2).share_left(1.3e-6, bleed, 12e-6);
         assert!(share(0.2e-6) > share(0.5e-6));
     }
 }

@@ -23,6 +23,19 @@ pub fn flow(from_pa: f64, to_pa: f64, temperature_k: f64, area_m2: f64) -> (f64,
     (flow.copysign(difference), -order * flow / difference.abs())
 }
 
+/// Pressure difference over which a check lifts, Pa; from memory, a light ball or flap.
+const LIFT_PA: f64 = 50.0;
+
+/// [`flow`] past a check: `narrow_m2` is always open, and the area grows to `wide_m2` as the difference lifts the check,
+/// which it does only from `from_pa` to `to_pa`.
+pub fn flow_past_check(from_pa: f64, to_pa: f64, temperature_k: f64, narrow_m2: f64, wide_m2: f64) -> (f64, f64) {
+    let lift = (from_pa - to_pa) / LIFT_PA;
+    let area = narrow_m2 + (wide_m2 - narrow_m2) * lift.clamp(0.0, 1.0);
+    let (flow, slope) = flow(from_pa, to_pa, temperature_k, area);
+    let widening = if (0.0..1.0).contains(&lift) { (wide_m2 - narrow_m2) / LIFT_PA / area } else { 0.0 };
+    (flow, slope - flow * widening)
+}
+
 /// Pressure of `mass_kg` of air in `volume_m3`, Pa. Perfect gas.
 pub fn pressure(mass_kg: f64, volume_m3: f64, temperature_k: f64) -> f64 {
     mass_kg * GAS_CONSTANT * temperature_k / volume_m3

@@ -2,34 +2,52 @@
 
 use std::f64::consts::PI;
 
-/// A throttle plate and its bore.
+/// A throttle plate and its bore, with what does not change as it turns.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Plate {
-    /// Bore, m.
-    pub bore_m: f64,
-    /// Shaft diameter over bore.
-    pub shaft_ratio: f64,
-    /// Angle at which the plate closes the bore, from the plane across the bore, rad.
-    pub closed_rad: f64,
-    /// Angle at the wide-open stop, rad.
-    pub wide_open_rad: f64,
+    bore_m: f64,
+    shaft_ratio: f64,
+    closed_rad: f64,
+    wide_open_rad: f64,
+    closed_cos: f64,
+    closed_sin: f64,
+    /// a √(1 − a²) + asin a: what the shaft covers, in units of bore² / 2.
+    shaft: f64,
 }
 
 impl Plate {
+    /// From bore (m), shaft diameter over bore, and the angles from the plane across the bore at which the plate
+    /// closes it and at which it meets its wide-open stop (rad).
+    pub fn new(bore_m: f64, shaft_ratio: f64, closed_rad: f64, wide_open_rad: f64) -> Self {
+        let a = shaft_ratio;
+        let (closed_sin, closed_cos) = closed_rad.sin_cos();
+        let shaft = a * (1.0 - a * a).sqrt() + a.asin();
+        Self { bore_m, shaft_ratio, closed_rad, wide_open_rad, closed_cos, closed_sin, shaft }
+    }
+
+    /// Area of the empty bore, m².
+    pub fn bore_m2(&self) -> f64 {
+        PI / 4.0 * self.bore_m * self.bore_m
+    }
+
+    /// Turn from closed to wide open, rad.
+    pub fn sweep_rad(&self) -> f64 {
+        self.wide_open_rad - self.closed_rad
+    }
+
     /// Open area at `angle_rad` from the plane across the bore, m²: the bore less the projected ellipse and less
     /// what the shaft covers beyond it. Heywood (1988) equation 7.18 in layout; the signs are those of the geometry,
     /// which the widely copied transcription has wrong in two terms.
     pub fn open_area(&self, angle_rad: f64) -> f64 {
         let a = self.shaft_ratio;
-        let c = angle_rad.clamp(self.closed_rad, PI / 2.0).cos() / self.closed_rad.cos();
-        let shaft = a * (1.0 - a * a).sqrt() + a.asin();
+        let c = angle_rad.clamp(self.closed_rad, PI / 2.0).cos() / self.closed_cos;
         let share = if a < c {
             let b = a / c;
-            1.0 - c + 2.0 / PI * (a * (1.0 - b * b).sqrt() + c * b.asin() - shaft)
+            1.0 - c + 2.0 / PI * (a * (1.0 - b * b).sqrt() + c * b.asin() - self.shaft)
         } else {
-            1.0 - 2.0 / PI * shaft
+            1.0 - 2.0 / PI * self.shaft
         };
-        share.max(0.0) * PI / 4.0 * self.bore_m * self.bore_m
+        share.max(0.0) * self.bore_m2()
     }
 
     /// Angle at a share of the travel from closed (0) to wide open (1), rad.
@@ -45,7 +63,7 @@ impl Plate {
 
     /// Height of the plate's edge above its closed position, m; the edge that sweeps past the transfer slot.
     pub fn edge_rise(&self, angle_rad: f64) -> f64 {
-        self.bore_m / 2.0 * (angle_rad.sin() - self.closed_rad.sin()) / self.closed_rad.cos()
+        self.bore_m / 2.0 * (angle_rad.sin() - self.closed_sin) / self.closed_cos
     }
 }
 
@@ -55,7 +73,7 @@ mod tests {
 
     #[test]
     fn area_grows_from_nothing_to_bore_less_shaft() {
-        let plate = Plate { bore_m: 0.0429, shaft_ratio: 0.2, closed_rad: 8f64.to_radians(), wide_open_rad: 1.5 };
+        let plate = Plate::new(0.0429, 0.2, 8f64.to_radians(), 1.5);
         assert_eq!(plate.open_area(plate.closed_rad), 0.0);
         let mut last = 0.0;
         for step in 1..=100 {
@@ -63,7 +81,6 @@ mod tests {
             assert!(area >= last, "area falls at step {step}");
             last = area;
         }
-        let bore = PI / 4.0 * plate.bore_m * plate.bore_m;
-        assert!((last / bore - 0.748).abs() < 5e-3);
+        assert!((last / plate.bore_m2() - 0.748).abs() < 5e-3);
     }
 }

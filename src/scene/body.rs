@@ -253,10 +253,11 @@ fn link(sheet: &mut Sheet, scenario: &Scenario, angles: [f64; 2], layout: &Layou
     let pins = [levers.pin(0, angles[0]), levers.pin(1, angles[1])];
     // the rod is as long as the pins come near each other, its slot as long as that distance varies
     let (mut near, mut far) = (pins[0].distance(pins[1]), pins[0].distance(pins[1]));
+    let link = scenario.link();
     for step in 0..=8 {
         let travel = f64::from(step) / 8.0;
-        let front = levers.pin(0, scenario.primary.plate().angle(travel));
-        let follows = scenario.linkage.secondary_travel(travel, &scenario.primary);
+        let front = levers.pin(0, scenario.primary.plate().angle_from_stop(scenario.idle.curb_rad, travel));
+        let follows = link.secondary(travel).0;
         for rear in [0.0, follows] {
             let length = front.distance(levers.pin(1, scenario.secondary.plate().angle(rear)));
             (near, far) = (near.min(length), far.max(length));

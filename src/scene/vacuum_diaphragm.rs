@@ -17,11 +17,11 @@ fn parts(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &Layou
     let stroke = family_value(scenario, "stroke");
     let travel = own_value(scenario, sample, "diaphragm_travel");
     let plate = side.barrels.plate();
-    let sweep = plate.wide_open_rad - plate.closed_rad;
+    let sweep = plate.sweep_rad();
     // the lever's chord is the rod's stroke
     let arm = stroke / (2.0 * (sweep / 2.0).sin());
     let shaft = dvec2(side.axis, 0.0);
-    let turn = sample.secondary_plate_rad - plate.closed_rad;
+    let turn = sample.secondary_plate_rad - side.barrels.closed_rad;
     let pin = shaft + direction(FRAC_PI_2 + sweep / 2.0 - turn) * arm;
     let area = family_value(scenario, "area");
     let out = dvec2(side.axis + side.outside + 14e-3, arm);

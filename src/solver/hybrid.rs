@@ -1,11 +1,13 @@
 //! Smooth flow between located events.
 //!
 //! A [`Hybrid`] system has modes inside it. Each evaluation also gives guards that stay non-negative while the mode
-//! lasts. A step after which a guard is negative is repeated with the step length at which the guard passes zero;
-//! the system then changes mode and the flow goes on from there.
+//! lasts. When a step ends with a negative guard, the moment at which the guard passes zero is sought on the step's
+//! polynomial; the system then changes mode and the flow starts anew from there.
 
+use super::multistep::{MOST_ORDER, Past};
 use super::root;
-use super::rosenbrock::{Stiff, step};
+use super::rosenbrock;
+use super::stiff::Stiff;
 
 /// What a system says about one instant.
 #[derive(Debug, Clone)]
@@ -45,17 +47,17 @@ pub trait Hybrid<const N: usize> {
     fn tolerance(&self) -> &Tolerance<N>;
 }
 
-/// A finished step, for dense output: cubic Hermite between its ends, third order like the method.
+/// A finished step, for dense output.
 #[derive(Debug, Clone, Copy)]
 pub struct Stretch<'a, const N: usize> {
     /// Start time, s.
     pub start: f64,
     /// End time, s.
     pub end: f64,
-    /// States at the ends.
-    pub states: [&'a [f64; N]; 2],
-    /// Rates at the ends.
-    pub rates: [&'a [f64; N]; 2],
+    /// The past up to the end of the step or a little beyond, and the order of the step.
+    pub past: &'a Past<N>,
+    /// See `past`.
+    pub order: usize,
     /// A mode changes at its end.
     pub ends_in_event: bool,
 }
@@ -63,16 +65,7 @@ pub struct Stretch<'a, const N: usize> {
 impl<const N: usize> Stretch<'_, N> {
     /// State at a time between the ends.
     pub fn at(&self, time: f64) -> [f64; N] {
-        let h = self.end - self.start;
-        let s = if h > 0.0 { (time - self.start) / h } else { 1.0 };
-        let (s2, s3) = (s * s, s * s * s);
-        let weights = [2.0 * s3 - 3.0 * s2 + 1.0, h * (s3 - 2.0 * s2 + s), 3.0 * s2 - 2.0 * s3, h * (s3 - s2)];
-        std::array::from_fn(|i| {
-            weights[0] * self.states[0][i]
-                + weights[1] * self.rates[0][i]
-                + weights[2] * self.states[1][i]
-                + weights[3] * self.rates[1][i]
-        })
+        self.past.at(time, self.order)
     }
 }
 
@@ -106,140 +99,214 @@ pub struct Control {
 
 impl Default for Control {
     fn default() -> Self {
-        Self { relative: 1e-4, absolute_scale: 1.0, longest: 0.02 }
+        Self { relative: 1e-5, absolute_scale: 0.1, longest: 0.02 }
     }
 }
 
 const SHORTEST: f64 = 1e-10;
 /// Width to which the time of an event is closed in, s.
 const EVENT_TIME: f64 = 1e-7;
+/// First step tried after an event, s.
+const AFTER_EVENT: f64 = 1e-3;
 /// Attempts after which an integration is given up; an ordinary run takes a few hundred.
 const MOST_ATTEMPTS: usize = 200_000;
+/// Events that may follow each other within [`EVENT_TIME`].
+const MOST_AT_ONCE: usize = 50;
+/// Refusals of one step after which the past is forgotten: the rates have a corner there.
+const FORGET_AFTER: usize = 3;
+/// Order that a past of one step supports.
+const START_ORDER: usize = 3;
 
 /// Integrate from `start` to `end`, changing `state` and the system's modes. `watch` sees every finished stretch
-/// before the modes change. `first` is the first step tried; the last one accepted is returned.
+/// before the modes change.
 pub fn integrate<const N: usize, S: Hybrid<N>>(
     system: &mut S,
     (start, end): (f64, f64),
     state: &mut [f64; N],
     control: Control,
-    first: f64,
     mut watch: impl FnMut(&S, &Stretch<'_, N>),
-) -> Result<f64, Failure> {
-    let mut time = start;
-    let mut length = first;
-    let mut here = Evaluation::default();
-    let mut there = Evaluation::default();
-    system.evaluate(time, state, &mut here);
-    let mut without_progress = 0;
-    let mut attempts = 0;
+) -> Result<(), Failure> {
+    let (mut here, mut there) = (Evaluation::default(), Evaluation::default());
+    let (mut time, mut length) = (start, AFTER_EVENT);
+    settle(system, time, state, &mut here)?;
+    let mut past = None;
+    let (mut order, mut refused, mut attempts, mut at_once) = (START_ORDER, 0, 0, 0);
     while time < end {
         attempts += 1;
         if attempts > MOST_ATTEMPTS {
             return Err(Failure::Stuck { time });
         }
-        if let Some(index) = violated(&here.guards) {
-            without_progress += 1;
-            if without_progress > 20 {
-                return Err(Failure::Stuck { time });
-            }
-            system.transition(index, time, state);
-            system.evaluate(time, state, &mut here);
-            continue;
-        }
-        check(time, state, &here.rates)?;
         let whole = end - time;
         let mut h = length.min(control.longest).min(whole);
         // two even steps rather than a crumb at the end
         if h < whole && whole - h < 0.5 * h {
             h = 0.5 * whole;
         }
-        let (next, error) = attempt(system, time, state, &here, h, &mut there);
+        let then = if h == whole { end } else { time + h };
+        let (next, error, power) = match &past {
+            None => start_step(system, time, state, &here, h, &mut there),
+            Some(past) => next_step(system, past, then, order, &mut there),
+        };
         let size = error_size(system.tolerance(), state, &next, &error, control);
         if size.is_nan() || size > 1.0 {
-            length = h * if size.is_finite() { (0.9 * size.powf(-1.0 / 3.0)).clamp(0.2, 0.9) } else { 0.1 };
+            length = h * if size.is_finite() { (0.9 * size.powf(-1.0 / power)).clamp(0.2, 0.9) } else { 0.1 };
             if length < SHORTEST {
-                check(time, &next, &there.rates)?;
+                check(then, &next, &there.rates)?;
                 return Err(Failure::Stuck { time });
+            }
+            refused += 1;
+            if refused == FORGET_AFTER && past.take().is_some() {
+                system.evaluate(time, state, &mut here);
             }
             continue;
         }
-        system.evaluate(time + h, &next, &mut there);
-        let (h, mut next, event) = match violated(&there.guards) {
-            None => (h, next, None),
-            Some(_) => locate(system, time, state, &here, h, &mut there),
-        };
-        watch(
-            system,
-            &Stretch {
-                start: time,
-                end: time + h,
-                states: [state, &next],
-                rates: [&here.rates, &there.rates],
-                ends_in_event: event.is_some(),
-            },
-        );
-        time = if h == whole { end } else { time + h };
-        if let Some(index) = event {
-            system.transition(index, time, &mut next);
-            system.evaluate(time, &next, &mut there);
-            length = h.min(1e-3);
-            without_progress = if h > 1e-7 { 0 } else { without_progress + 1 };
-            if without_progress > 50 {
-                return Err(Failure::Stuck { time });
+        check(then, &next, &there.rates)?;
+        let started = past.is_none();
+        let path = match past.take() {
+            Some(mut path) => {
+                Past::push(&mut path, then, &next);
+                path
             }
-        } else {
-            without_progress = 0;
-            length = h * (0.9 * size.max(1e-6).powf(-1.0 / 3.0)).clamp(0.3, 4.0);
+            None => {
+                order = START_ORDER;
+                Past::new([time, then], [state, &next], [&here.rates, &there.rates])
+            }
+        };
+        let event = violated(&there.guards).and_then(|_| locate(system, (time, then), &path, order, &mut there));
+        let until = event.map_or(then, |(at, _)| at);
+        watch(system, &Stretch { start: time, end: until, past: &path, order, ends_in_event: event.is_some() });
+        refused = 0;
+        at_once = if until - time > EVENT_TIME { 0 } else { at_once + 1 };
+        if at_once > MOST_AT_ONCE {
+            return Err(Failure::Stuck { time });
         }
-        *state = next;
-        std::mem::swap(&mut here, &mut there);
+        time = until;
+        if let Some((at, index)) = event {
+            *state = path.at(at, order);
+            system.transition(index, time, state);
+            settle(system, time, state, &mut here)?;
+            length = AFTER_EVENT;
+        } else {
+            *state = next;
+            (order, length) = if started {
+                (START_ORDER, h * (0.6 * size.max(1e-6).powf(-1.0 / power)).clamp(0.3, 2.0))
+            } else {
+                advice(system.tolerance(), &path, order, h, size, control)
+            };
+            past = Some(path);
+        }
     }
-    Ok(length)
+    Ok(())
 }
 
-fn attempt<const N: usize, S: Hybrid<N>>(
-    system: &S,
+/// Change modes until all guards hold.
+fn settle<const N: usize, S: Hybrid<N>>(
+    system: &mut S,
     time: f64,
-    state: &[f64; N],
-    here: &Evaluation<N>,
-    h: f64,
-    scratch: &mut Evaluation<N>,
-) -> ([f64; N], [f64; N]) {
-    step(time, state, &here.rates, &here.stiff, h, |t, s| {
-        system.evaluate(t, s, scratch);
-        scratch.rates
-    })
+    state: &mut [f64; N],
+    now: &mut Evaluation<N>,
+) -> Result<(), Failure> {
+    system.evaluate(time, state, now);
+    for _ in 0..MOST_AT_ONCE {
+        let Some(index) = violated(&now.guards) else { return check(time, state, &now.rates) };
+        system.transition(index, time, state);
+        system.evaluate(time, state, now);
+    }
+    Err(Failure::Stuck { time })
 }
 
-/// The step length at which the first guard passes zero, the state there and which guard it is.
-fn locate<const N: usize, S: Hybrid<N>>(
+/// New state, its error, and the power of the step with which the error goes: a step without a past.
+fn start_step<const N: usize, S: Hybrid<N>>(
     system: &S,
     time: f64,
     state: &[f64; N],
     here: &Evaluation<N>,
     h: f64,
     there: &mut Evaluation<N>,
-) -> (f64, [f64; N], Option<usize>) {
-    let mut past = h;
-    root::bracketed(0.0, h, EVENT_TIME, |trial| {
-        if trial == 0.0 {
-            return least(&here.guards).max(f64::MIN_POSITIVE);
-        }
-        let (next, _) = attempt(system, time, state, here, trial, there);
-        system.evaluate(time + trial, &next, there);
-        let value = least(&there.guards);
-        if violated(&there.guards).is_some() {
-            past = past.min(trial);
-            value
-        } else {
-            value.max(f64::MIN_POSITIVE)
-        }
+) -> ([f64; N], [f64; N], f64) {
+    let (next, error) = rosenbrock::step(time, state, &here.rates, &here.stiff, h, |t, s| {
+        system.evaluate(t, s, there);
+        there.rates
     });
-    let (next, _) = attempt(system, time, state, here, past, there);
-    system.evaluate(time + past, &next, there);
-    (past, next, violated(&there.guards))
+    system.evaluate(time + h, &next, there);
+    (next, error, 3.0)
 }
+
+/// The same from a past. Rates and guards are those of the extrapolated state.
+fn next_step<const N: usize, S: Hybrid<N>>(
+    system: &S,
+    past: &Past<N>,
+    then: f64,
+    order: usize,
+    there: &mut Evaluation<N>,
+) -> ([f64; N], [f64; N], f64) {
+    let step = past.predict(then, order);
+    system.evaluate(then, &step.state, there);
+    let correction = step.correction(&there.rates, &there.stiff);
+    let next = std::array::from_fn(|i| step.state[i] + correction[i]);
+    (next, correction.map(|e| e * step.error_share), (order + 1) as f64)
+}
+
+/// When the first guard passes zero on the polynomial of the step just taken, and which guard it is.
+fn locate<const N: usize, S: Hybrid<N>>(
+    system: &S,
+    (from, to): (f64, f64),
+    past: &Past<N>,
+    order: usize,
+    now: &mut Evaluation<N>,
+) -> Option<(f64, usize)> {
+    let mut first = None;
+    let mut look = |time: f64| {
+        system.evaluate(time, &past.at(time, order), now);
+        let event = violated(&now.guards);
+        if let Some(index) = event
+            && first.is_none_or(|(earliest, _)| time <= earliest)
+        {
+            first = Some((time, index));
+        }
+        if event.is_some() { least(&now.guards) } else { least(&now.guards).max(f64::MIN_POSITIVE) }
+    };
+    if look(to) < 0.0 {
+        root::bracketed(from, to, EVENT_TIME, |time| if time == from { f64::MIN_POSITIVE } else { look(time) });
+    }
+    first
+}
+
+/// Order and length of the next step: those that promise the longest. A little slower to change than to stay.
+fn advice<const N: usize>(
+    tolerance: &Tolerance<N>,
+    past: &Past<N>,
+    order: usize,
+    h: f64,
+    size: f64,
+    control: Control,
+) -> (usize, f64) {
+    let factor = |size: f64, order: usize| 0.8 * size.max(1e-10).powf(-1.0 / (order + 1) as f64);
+    let promise = |other: usize| {
+        let error = past.error(other)?;
+        Some(factor(error_size(tolerance, past.state(), past.state(), &error, control), other))
+    };
+    let mut best = (order, factor(size, order));
+    if order > 1
+        && let Some(lower) = promise(order - 1)
+        && lower > best.1
+    {
+        best = (order - 1, lower);
+    }
+    if order < past.order() {
+        // without the history to tell, a young past grows in order as in length
+        match promise(order + 1) {
+            Some(higher) if higher > 1.05 * best.1 => best = (order + 1, higher),
+            None => best = (order + 1, best.1),
+            _ => {}
+        }
+    }
+    (best.0, h * best.1.clamp(0.3, GROWTH[best.0]))
+}
+
+/// Most by which a step may be longer than the one before it, by order: variable formulas of high order are unstable
+/// when steps grow quickly.
+const GROWTH: [f64; MOST_ORDER + 1] = [1.0, 5.0, 2.4, 1.8, 1.5];
 
 fn least(guards: &[f64]) -> f64 {
     guards.iter().copied().fold(f64::INFINITY, f64::min)

@@ -2,5 +2,7 @@
 
 pub mod hybrid;
 pub mod moving_part;
+pub mod multistep;
 pub mod root;
 pub mod rosenbrock;
+pub mod stiff;

@@ -71,7 +71,8 @@ impl MovingPart {
             Mode::AtLower => [(holds - drive.force).max(place - drive.upper), 1.0, 1.0],
             // the push between part and stop; friction acts against the motion of both
             Mode::AtUpper if drive.upper_speed > 0.0 => [drive.force - self.friction, place - drive.lower, 1.0],
-            Mode::AtUpper => [drive.force + self.friction, place - drive.lower, 1.0],
+            Mode::AtUpper if drive.upper_speed < 0.0 => [drive.force + self.friction, place - drive.lower, 1.0],
+            Mode::AtUpper => [drive.force + holds, place - drive.lower, 1.0],
             Mode::Rising => [speed, drive.upper - place, 1.0],
             Mode::Falling => [-speed, place - drive.lower, drive.upper - place],
         }
@@ -86,6 +87,11 @@ impl MovingPart {
                 *speed = drive.upper_speed;
                 if drive.upper_speed > 0.0 { Mode::Rising } else { Mode::Falling }
             }
+            // between two stops that meet there is nowhere to go
+            _ if *place <= drive.lower && drive.upper <= drive.lower => {
+                (*place, *speed) = (drive.lower, 0.0);
+                Mode::AtLower
+            }
             _ if *place <= drive.lower => {
                 *place = drive.lower;
                 self.bounce(-1.0, 0.0, speed, Mode::AtLower)
@@ -98,17 +104,23 @@ impl MovingPart {
         }
     }
 
-    /// What follows a sudden change of the upper stop's speed: a part that leans on a stop which runs away is free,
-    /// one whose stop turns on it goes with it.
+    /// What follows a sudden change of the upper stop's speed: a part whose stop runs away keeps its own, one whose
+    /// stop turns on it goes with it.
     pub fn stop_changed(&self, mode: Mode, drive: &Drive, speed: &mut f64) -> Mode {
         if mode != Mode::AtUpper {
             return mode;
         }
-        if drive.upper_speed > *speed && drive.force > self.friction {
-            return Mode::Rising;
+        if drive.upper_speed <= *speed {
+            *speed = drive.upper_speed;
+            return mode;
         }
-        *speed = drive.upper_speed;
-        mode
+        if *speed > 0.0 {
+            Mode::Rising
+        } else if *speed < 0.0 {
+            Mode::Falling
+        } else {
+            self.free(drive, speed)
+        }
     }
 
     /// At rest between the stops: off in the direction of the force, or held.

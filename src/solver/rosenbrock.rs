@@ -5,6 +5,8 @@
 //! stiff columns are written down, and the linear solve is a handful of multiplications. A plenum at wide-open
 //! throttle has a time constant of 0.1 ms inside a run of seconds; an explicit method would crawl.
 
+use super::stiff::Stiff;
+
 const GAMMA: f64 = 0.435_866_521_508_459;
 /// Where in the step each stage is evaluated.
 const ALPHA: [[f64; 3]; 4] = [
@@ -21,68 +23,6 @@ const GAMMAS: [[f64; 3]; 4] = [
 ];
 const WEIGHTS: [f64; 4] = [0.242_123_807_060_953_46, -1.223_250_583_904_514_7, 1.545_260_255_335_102, GAMMA];
 const EMBEDDED: [f64; 4] = [0.378_109_031_458_193_7, -0.096_042_292_212_423_18, 0.5, 0.217_933_260_754_229_5];
-
-/// A piece of the approximate Jacobian.
-#[derive(Debug, Clone, Copy, PartialEq)]
-enum Piece {
-    /// d rate\[row] / d state\[column], 1/s times the states' units.
-    Entry { row: usize, column: usize, value: f64 },
-    /// An oscillator: d place/dt = speed, d speed/dt = … + per_place · place + per_speed · speed.
-    Oscillator { place: usize, speed: usize, per_place: f64, per_speed: f64 },
-}
-
-/// The stiff pieces of the Jacobian, in an order that solves by substitution: a column's diagonal first, then the
-/// rest of that column, and an entry in a row before that row's own diagonal. Keep every row of a column that takes
-/// part in a balance (what leaves one stock enters another), and balances hold to rounding.
-#[derive(Debug, Clone, Default)]
-pub struct Stiff {
-    pieces: Vec<Piece>,
-}
-
-impl Stiff {
-    /// Forget all pieces.
-    pub fn clear(&mut self) {
-        self.pieces.clear();
-    }
-
-    /// Add d rate\[row] / d state\[column].
-    pub fn push(&mut self, row: usize, column: usize, value: f64) {
-        self.pieces.push(Piece::Entry { row, column, value });
-    }
-
-    /// Add a part that swings: its speed is the rate of its place, and both act back on the speed.
-    pub fn push_oscillator(&mut self, place: usize, speed: usize, per_place: f64, per_speed: f64) {
-        self.pieces.push(Piece::Oscillator { place, speed, per_place, per_speed });
-    }
-
-    /// Solve (1 − step γ J) k = right-hand side in place.
-    fn solve<const N: usize>(&self, step: f64, k: &mut [f64; N]) {
-        let g = step * GAMMA;
-        for piece in &self.pieces {
-            match *piece {
-                Piece::Entry { row, column, value } if row == column => k[row] /= 1.0 - g * value,
-                Piece::Entry { row, column, value } => k[row] += g * value * k[column],
-                Piece::Oscillator { place, speed, per_place, per_speed } => {
-                    let right = k[speed] + g * per_place * k[place];
-                    k[speed] = right / (1.0 - g * per_speed - g * g * per_place);
-                    k[place] += g * k[speed];
-                }
-            }
-        }
-    }
-
-    fn add_product<const N: usize>(&self, step: f64, vector: &[f64; N], into: &mut [f64; N]) {
-        for piece in &self.pieces {
-            match *piece {
-                Piece::Entry { row, column, value } => into[row] += step * value * vector[column],
-                Piece::Oscillator { place, speed, per_place, per_speed } => {
-                    into[place] += step * vector[speed];
-                    into[speed] += step * (per_place * vector[place] + per_speed * vector[speed]);
-                }
-            }
-        }
-    }
-}
 
 /// A step from `state` at `time`; `rates` and `stiff` are those at its start. Returns the new state and the
 /// difference of the embedded solution, both N states. `at` gives the rates at another time and state.
@@ -107,7 +47,7 @@ pub fn step<const N: usize>(
             let sum = combine(&[0.0; N], &k, &GAMMAS[stage], stage);
             stiff.add_product(step, &sum, &mut right);
         }
-        stiff.solve(step, &mut right);
+        stiff.solve(step * GAMMA, &mut right);
         k[stage] = right;
     }
     let mut next = *state;

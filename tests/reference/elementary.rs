@@ -16,7 +16,7 @@ use second_breath::carburettor::main_circuit::MainCircuit;
 use second_breath::engine::ambient::standard_pressure;
 use second_breath::physics::GRAVITY;
 use second_breath::physics::air::{GAS_CONSTANT, Stagnation, mass_flow};
-use second_breath::physics::fuel_flow::{Jet, Liquid, TURBULENT_COEFFICIENT, share_left_by_bleed};
+use second_breath::physics::fuel_flow::{Bleed, Jet, Liquid, TURBULENT_COEFFICIENT};
 use second_breath::solver::root;
 use std::f64::consts::FRAC_PI_4;
 
@@ -128,7 +128,7 @@ fn enrichment(altitude_ft: f64, temperature_k: f64) -> f64 {
 
 pub fn share_left(bleed_m: f64) -> f64 {
     let area = |diameter: f64| 0.8 * hole(diameter);
-    share_left_by_bleed(area(1.4e-3), area(bleed_m), area(2.5e-3), 745.0, 1.184)
+    Bleed::new(745.0, 1.184).share_left(area(1.4e-3), area(bleed_m), area(2.5e-3))
 }
 
 const SIX: (f64, &str) = (2e-5, "same equation; six digits, and a density of air rounded in the fifth");
@@ -156,6 +156,6 @@ pub const ROWS: &[Row] = &[
     row("C3.41", "ambient::standard_pressure", SIX, || enrichment(2500.0, 283.1976)),
     row("C3.42", "ambient::standard_pressure", SIX, || enrichment(5000.0, 278.2464)),
     row("C3.44", "ambient::standard_pressure", SIX, || enrichment(10_000.0, 268.3475)),
-    row("C3.50", "share_left_by_bleed", DIGITS, || 1.0 / share_left(1e-3) - 1.0),
-    row("C3.53", "share_left_by_bleed", DIGITS, || share_left(1e-3)),
+    row("C3.50", "Bleed::share_left", DIGITS, || 1.0 / share_left(1e-3) - 1.0),
+    row("C3.53", "Bleed::share_left", DIGITS, || share_left(1e-3)),
 ];

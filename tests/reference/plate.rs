@@ -6,7 +6,7 @@ use second_breath::solver::root;
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4};
 
 fn plate(bore_m: f64, shaft_ratio: f64, closed_deg: f64) -> Plate {
-    Plate { bore_m, shaft_ratio, closed_rad: closed_deg.to_radians(), wide_open_rad: FRAC_PI_2 }
+    Plate::new(bore_m, shaft_ratio, closed_deg.to_radians(), FRAC_PI_2)
 }
 
 /// Open share of the bore.

@@ -1,12 +1,14 @@
 //! Every law at one instant, put together.
 
 use super::{Drive, Model, State, at};
+use crate::carburettor::barrels::BARRELS;
 use crate::carburettor::main_circuit::MainFlow;
 use crate::carburettor::pump::{Lever, Pump, PumpFlow};
 use crate::engine::load::{Coupling, LoadKind};
 use crate::engine::torque::{HEAT_PER_AIR, mixture_share};
-use crate::families::{Own, OwnRates, Surroundings};
-use crate::physics::air_path::{self, PathFlow};
+use crate::families::{Own, OwnRates, SPEED, Surroundings};
+use crate::physics::air_path::{self, Openings, PathFlow};
+use crate::solver::moving_part::Mode;
 
 /// Everything that holds at one instant; pairs are primary and secondary side.
 pub(super) struct Instant {
@@ -21,6 +23,9 @@ pub(super) struct Instant {
     pub mains: [MainFlow; 2],
     pub levers: [Lever; 2],
     pub pumps: [PumpFlow; 2],
+    /// Share of the transfer slot below the primary plates' edges.
+    pub slot_share: f64,
+    /// Fuel through idle holes and slots of the pair, m³/s.
     pub idle: f64,
     /// Share and time of the wall film.
     pub film: (f64, f64),
@@ -47,14 +52,16 @@ pub(super) struct Firing {
 impl Model<'_> {
     pub(super) fn instant(&self, time: f64, state: &State) -> Instant {
         let scenario = self.scenario;
-        let own: Own = std::array::from_fn(|i| state[at::OWN + i]);
+        let mut own: Own = std::array::from_fn(|i| state[at::OWN + i]);
         let plenum = state[at::PLENUM];
         let (pedal, pedal_rate) = self.pedal_at(time);
-        let link = (
-            scenario.linkage.secondary_travel(pedal, &scenario.primary),
-            scenario.linkage.secondary_slope(pedal, &scenario.primary) * pedal_rate,
-        );
-        let plates = self.plates(pedal, link.0, &own);
+        let (link_travel, link_slope) = self.link_at(pedal);
+        let link = (link_travel, link_slope * pedal_rate);
+        if self.modes.part == Mode::AtUpper {
+            // a part that leans on its stop goes as fast as that
+            own[SPEED] = self.family.upper_stop_speed(link.1);
+        }
+        let plates = self.plate_angles(pedal, link.0, &own);
         let air = self.air(plenum, plates, &own);
         let signals = std::array::from_fn(|side| self.signal(side, &own, &air[side]));
         let mains = std::array::from_fn(|side| {
@@ -63,7 +70,8 @@ impl Model<'_> {
             self.mains[side].motion(signals[side], drop, self.jet_factor(side, plenum, &own), well, flow)
         });
         let (levers, pumps) = self.pump_motion([(pedal, pedal_rate), link], state);
-        let idle = self.idle(plenum, plates[0]);
+        let slot_share = self.idle.slot_share(plates[0]);
+        let idle = BARRELS * self.idle.flow(slot_share, self.ambient.pressure_pa - plenum);
         let spilled: f64 = (0..2).map(|side| self.spilled(side, state)).sum();
         let shots: f64 = (0..2).map(|side| self.shot(side, &pumps[side])).sum();
         let firing = self.firing(state);
@@ -80,11 +88,9 @@ impl Model<'_> {
             mains,
             levers,
             pumps,
+            slot_share,
             idle,
-            film: (
-                scenario.film.share(plenum, scenario.engine.wall_k),
-                scenario.film.time(plenum, scenario.engine.wall_k),
-            ),
+            film: (self.film.share(plenum), self.film.time(plenum)),
             port_fuel: self.fuel.density * (spilled + idle + shots),
             firing,
             acceleration,
@@ -111,18 +117,21 @@ impl Model<'_> {
         }
     }
 
-    fn plates(&self, pedal: f64, link: f64, own: &Own) -> [f64; 2] {
+    fn plate_angles(&self, pedal: f64, link: f64, own: &Own) -> [f64; 2] {
         let travels = [pedal, self.family.plate_travel(link, own)];
         let stops = [self.scenario.idle.curb_rad, 0.0];
-        let barrels = [&self.scenario.primary, &self.scenario.secondary];
-        std::array::from_fn(|side| barrels[side].plate().angle_from_stop(stops[side], travels[side]))
+        std::array::from_fn(|side| self.plates[side].angle_from_stop(stops[side], travels[side]))
+    }
+
+    /// Openings of a side with its plates at an angle, no door.
+    pub(super) fn openings(&self, side: usize, plate_rad: f64) -> Openings {
+        let barrels = [&self.scenario.primary, &self.scenario.secondary][side];
+        Openings { throttle_m2: barrels.throttle_m2(&self.plates[side], plate_rad), ..self.shut[side] }
     }
 
     fn air(&self, plenum: f64, plates: [f64; 2], own: &Own) -> [PathFlow; 2] {
-        let cleaner = 0.5 * self.scenario.ambient.cleaner_m2;
-        let barrels = [&self.scenario.primary, &self.scenario.secondary];
         std::array::from_fn(|side| {
-            let mut openings = barrels[side].openings(plates[side], cleaner);
+            let mut openings = self.openings(side, plates[side]);
             if side == 1 {
                 self.family.obstruct(own, &mut openings);
             }
@@ -151,14 +160,6 @@ impl Model<'_> {
         self.pumps()[side].map_or(0.0, |pump| pump.shot(flow.plunger_speed))
     }
 
-    /// Fuel through idle holes and slots of the pair, m³/s.
-    fn idle(&self, plenum: f64, plate: f64) -> f64 {
-        let ambient = self.ambient;
-        let vacuum = ambient.pressure_pa - plenum;
-        let shape = self.scenario.primary.plate();
-        2.0 * self.scenario.idle.flow(shape, plate, vacuum, ambient.pressure_pa, ambient.density(), self.fuel)
-    }
-
     fn firing(&self, state: &State) -> Firing {
         let engine = &self.scenario.engine;
         let (plenum, speed) = (state[at::PLENUM], state[at::ENGINE]);
@@ -170,7 +171,7 @@ impl Model<'_> {
         let richness = if air > 1e-7 { fuel * self.stoichiometric / air } else { 0.0 };
         let share = if self.modes.stalled { 0.0 } else { mixture_share(richness) };
         let best = air * HEAT_PER_AIR * engine.efficiency_indicated / speed.max(1.0);
-        let losses = engine.friction_torque(speed) + engine.pumping_torque(plenum, self.ambient.pressure_pa, speed);
+        let losses = engine.lost_torque(plenum, self.ambient.pressure_pa, speed);
         let torque = best * share - losses;
         Firing { air, draw_per_pascal, transport, richness, share, torque, ideal_torque: best - losses }
     }
@@ -181,6 +182,16 @@ impl Model<'_> {
         let ((t0, p0), (t1, p1)) = (self.corners[piece], self.corners[piece + 1]);
         let rate = (p1 - p0) / (t1 - t0);
         ((p0 + rate * (time - t0)).clamp(p0.min(p1), p0.max(p1)), rate)
+    }
+
+    /// Share of the secondary travel that the link allows, and its slope. A piece of the pedal's path lies on one side
+    /// of the link's start, whatever rounding says at its ends.
+    fn link_at(&self, pedal: f64) -> (f64, f64) {
+        let middle = match self.piece {
+            Some(piece) => 0.5 * (self.corners[piece].1 + self.corners[piece + 1].1),
+            None => pedal,
+        };
+        if middle > self.link.start() { self.link.secondary(pedal) } else { (0.0, 0.0) }
     }
 
     pub(super) fn signal(&self, side: usize, own: &Own, air: &PathFlow) -> f64 {

@@ -8,13 +8,18 @@ mod rates;
 mod sample;
 
 use crate::bench::scenario::Scenario;
+use crate::carburettor::barrels::Barrels;
+use crate::carburettor::idle::IdleCircuit;
+use crate::carburettor::linkage::Link;
 use crate::carburettor::main_circuit::MainCircuit;
 use crate::carburettor::pump::PumpMode;
 use crate::engine::load::{Coupling, LoadKind};
+use crate::engine::wall_film::Film;
 use crate::families::{Family, SPEED, STATES};
 use crate::physics::air::{GAS_CONSTANT, Stagnation};
-use crate::physics::air_path;
+use crate::physics::air_path::{self, Openings};
 use crate::physics::fuel_flow::Liquid;
+use crate::physics::plate::Plate;
 use crate::solver::hybrid::Tolerance;
 use crate::solver::moving_part::{Mode, MovingPart};
 
@@ -83,6 +88,12 @@ pub struct Model<'a> {
     fuel: Liquid,
     stoichiometric: f64,
     mains: [MainCircuit; 2],
+    link: Link,
+    idle: IdleCircuit,
+    film: Film,
+    plates: [Plate; 2],
+    /// The openings of each side but for plates and doors.
+    shut: [Openings; 2],
     part: Option<MovingPart>,
     corners: Vec<(f64, f64)>,
     /// Which piece of the pedal's path the clock is in; `None` before the run.
@@ -98,16 +109,22 @@ impl<'a> Model<'a> {
         let ambient = scenario.ambient.air();
         let fuel = scenario.fuel.liquid();
         let family = scenario.family();
+        let barrels = [&scenario.primary, &scenario.secondary];
+        let plates = barrels.map(Barrels::plate);
         Self {
             scenario,
             family,
             ambient,
             fuel,
             stoichiometric: scenario.fuel.stoichiometric_ratio(),
-            mains: [&scenario.primary, &scenario.secondary]
-                .map(|barrels| MainCircuit::new(barrels, fuel, ambient.density())),
+            mains: barrels.map(|barrels| MainCircuit::new(barrels, fuel, ambient.density())),
+            link: scenario.link(),
+            idle: IdleCircuit::new(&scenario.idle, plates[0], ambient, fuel),
+            film: scenario.film.on_wall(scenario.engine.wall_k),
+            plates,
+            shut: barrels.map(|barrels| barrels.shut(0.5 * scenario.ambient.cleaner_m2)),
             part: family.moving_part(),
-            corners: scenario.pedal.corners(),
+            corners: scenario.pedal.corners_with(scenario.link().start()),
             piece: None,
             modes: Modes { spilling: [false; 2], pumps: [PumpMode::Follows; 2], part: Mode::AtLower, stalled: false },
             drive: Drive::Held,
@@ -115,7 +132,7 @@ impl<'a> Model<'a> {
         }
     }
 
-    /// Corners of the pedal's path.
+    /// Corners of the pedal's path, and where it passes the start of the link.
     pub fn corners(&self) -> &[(f64, f64)] {
         &self.corners
     }
@@ -127,8 +144,8 @@ impl<'a> Model<'a> {
         state[at::ENGINE] = scenario.load.start_rad_per_s;
         state[at::ROAD] = scenario.load.start_rad_per_s / scenario.load.turns_per_metre();
         let pedal = self.pedal_at(-1.0).0;
-        let plate = scenario.primary.plate().angle_from_stop(scenario.idle.curb_rad, pedal);
-        let openings = scenario.primary.openings(plate, 0.5 * scenario.ambient.cleaner_m2);
+        let plate = self.plates[0].angle_from_stop(scenario.idle.curb_rad, pedal);
+        let openings = self.openings(0, plate);
         let draw = scenario.engine.draw_per_pascal(state[at::ENGINE]);
         let p0 = self.ambient.pressure_pa;
         let plenum = crate::solver::root::bracketed(0.02 * p0, p0, 0.01, |p| {
@@ -146,7 +163,7 @@ impl<'a> Model<'a> {
         self.modes.spilling = [flow > 0.0, false];
         state[at::PUMPS[0]] = scenario.pump.lever(pedal, 0.0).place_m;
         if let Some(pump) = self.family.second_pump() {
-            state[at::PUMPS[1]] = pump.lever(scenario.linkage.secondary_travel(pedal, &scenario.primary), 0.0).place_m;
+            state[at::PUMPS[1]] = pump.lever(self.link.secondary(pedal).0, 0.0).place_m;
         }
         let now = self.instant(-1.0, &state);
         let (share, time) = now.film;
@@ -211,10 +228,13 @@ impl<'a> Model<'a> {
 
     /// Enter a piece of the pedal's path: a part that leans on a stop may be left behind by it.
     pub fn enter_piece(&mut self, piece: usize, state: &mut State) {
+        let time = self.corners[piece].0;
+        let mut speed = self.instant(time, state).own[SPEED];
         self.piece = Some(piece);
-        let now = self.instant(self.corners[piece].0, state);
+        let now = self.instant(time, state);
         if let (Some(part), Some(drive)) = (self.part, now.own_rates.drive) {
-            self.modes.part = part.stop_changed(self.modes.part, &drive, &mut state[at::OWN + SPEED]);
+            self.modes.part = part.stop_changed(self.modes.part, &drive, &mut speed);
+            state[at::OWN + SPEED] = speed;
         }
     }
 }

@@ -54,7 +54,7 @@ impl Hybrid<SIZE> for Model<'_> {
             _ => {
                 let now = self.instant(time, state);
                 if let (Some(part), Some(drive)) = (self.part, now.own_rates.drive) {
-                    let (mut place, mut speed) = (state[at::OWN + PLACE], state[at::OWN + SPEED]);
+                    let (mut place, mut speed) = (now.own[PLACE], now.own[SPEED]);
                     self.modes.part = part.next(self.modes.part, &drive, &mut place, &mut speed);
                     (state[at::OWN + PLACE], state[at::OWN + SPEED]) = (place, speed);
                 }

@@ -14,8 +14,7 @@ impl Model<'_> {
         let p0 = self.ambient.pressure_pa;
         let throat_speed = |air: &PathFlow| {
             // isentropic: T₀ − T = v²/2cp, with cp = 3.5 R
-            let ratio = (air.throat_pa / air.above_venturi_pa).min(1.0).powf(2.0 / 7.0);
-            (7.0 * GAS_CONSTANT * self.ambient.temperature_k * (1.0 - ratio)).max(0.0).sqrt()
+            (7.0 * GAS_CONSTANT * self.ambient.temperature_k * (1.0 - air.throat_temperature)).sqrt()
         };
         let pumps = self.pumps();
         let of_stroke = |side: usize, place: f64| {
@@ -52,7 +51,7 @@ impl Model<'_> {
             pump_lever: of_stroke(0, now.levers[0].place_m),
             second_pump_plunger: of_stroke(1, state[at::PUMPS[1]]),
             second_pump_lever: of_stroke(1, now.levers[1].place_m),
-            slot_share: self.scenario.idle.slot_share(self.scenario.primary.plate(), now.plates[0]),
+            slot_share: now.slot_share,
             enrichment_lift: self.scenario.enrichment.lift(vacuum),
             primary_bowl_drop_m: self.scenario.bowl.drop(state[at::MISSING[0]]),
             secondary_bowl_drop_m: self.scenario.bowl.drop(state[at::MISSING[1]]),
