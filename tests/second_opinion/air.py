@@ -144,7 +144,8 @@ class AirPath:
         if behind is None:
             behind = CRITICAL_RATIO * self.ambient
         last = behind if sweep < 0 else 2 * self.ambient - behind
-        return self.ambient, (last if self.flap == "above" else self.ambient), self.ambient, last
+        above = last if self.flap == "above" else self.ambient
+        return self.ambient, above, above, last
 
     def _behind(self, upstream, flow, area):
         result = pressure_behind(upstream, flow, area, self.root)

@@ -6,6 +6,14 @@ from air import R, chamber_flow
 from fuel import G, circle
 
 
+LIFT = 50.0  # pressure over which a check opens (15.1, 15.3)
+
+
+def lifted_area(narrow, wide, difference):
+    """Area of a hole beside which a check lifts."""
+    return narrow + (wide - narrow) * min(max(difference / LIFT, 0.0), 1.0)
+
+
 class NoPart:
     """bare_link, twin_pump: nothing between the link and the plates."""
 
@@ -73,10 +81,11 @@ class Diaphragm(NoPart):
         now.force = (
             (now.ambient - pressure) * s.area - s.spring_preload - s.spring_rate * place - s.viscous * speed - offset
         )
-        bore = s.restriction
-        if throat > pressure and s.check_ball == "fitted":
-            bore = max(bore, getattr(s, "return"))
-        now.chamber_rate = chamber_flow(throat, pressure, 0.65 * circle(bore), now.root)
+        narrow = wide = 0.65 * circle(s.restriction)
+        if s.check_ball == "fitted":
+            wide = max(narrow, 0.65 * circle(getattr(s, "return")))
+        area = lifted_area(narrow, wide, throat - pressure)
+        now.chamber_rate = chamber_flow(throat, pressure, area, now.root)
 
     def channels(self, now):
         return {
@@ -217,8 +226,10 @@ class BrakedDoor(SpringDoor):
         s = self.s
         now.brake_travel, pull = self.rod(now.ambient, mass, now.place)
         now.chamber_pressure = self.pressure(mass, now.brake_travel)
-        bore = s.brake_orifice if now.plenum > now.chamber_pressure else s.brake_check
-        now.brake_flow = chamber_flow(now.plenum, now.chamber_pressure, 0.80 * circle(bore), now.root)
+        narrow = 0.80 * circle(s.brake_orifice)
+        wide = max(narrow, 0.80 * circle(s.brake_check))
+        area = lifted_area(narrow, wide, now.chamber_pressure - now.plenum)
+        now.brake_flow = chamber_flow(now.plenum, now.chamber_pressure, area, now.root)
         return super().closing(now, mass) + s.brake_arm * pull
 
     def act(self, now, speed, mass):

@@ -29,7 +29,7 @@ def to_share(after, goal, begin):
     """When the torque comes to stay above the goal."""
     below = [i for i, row in enumerate(after) if row["torque_nm"] < goal]
     if not below:
-        return 0.0
+        return after[0]["time_s"] - begin
     i = below[-1]
     if i == len(after) - 1:
         return None
