@@ -1,6 +1,6 @@
 """Compares a run with the traces, findings and events another program has written for the same scenario.
 
-Usage: compare.py SCENARIO.toml TRACE.csv FINDINGS.json [BASE_FINDING_TOLERANCE]
+Usage: compare.py SCENARIO.toml TRACE.csv FINDINGS.json [lsoda|radau]
 """
 
 import csv
@@ -34,7 +34,6 @@ def main(scenario, trace, other, stepper="lsoda"):
     with open(other) as file:
         report = json.load(file)
     print(scenario, len(run.trace), len(theirs))
-    worst = (0.0, "")
     for name, value in findings(run).items():
         their = report["findings"].get(name)
         if value is None or their is None:

@@ -1,6 +1,7 @@
 """Runs scenario files and writes findings.csv, events.csv and ratings.csv beside this script.
 
-Usage: make.py [SCENARIO.toml …]; without arguments the scenarios that come with the program.
+Usage: make.py [SCENARIO.toml …]; without arguments the scenarios that come with the program
+and those in scenarios/, which exercise what the former do not.
 SI units, nine digits; a finding without a value has an empty field.
 """
 
@@ -16,6 +17,7 @@ from scenario import read
 
 HERE = Path(__file__).resolve().parent
 SHIPPED = HERE.parent.parent / "content" / "scenarios"
+OWN = HERE / "scenarios"
 
 
 def digits(value):
@@ -47,4 +49,4 @@ def main(paths):
 
 
 if __name__ == "__main__":
-    main([Path(name) for name in sys.argv[1:]] or sorted(SHIPPED.glob("*.toml")))
+    main([Path(name) for name in sys.argv[1:]] or [*sorted(SHIPPED.glob("*.toml")), *sorted(OWN.glob("*.toml"))])
