@@ -16,6 +16,8 @@ pub mod families;
 
 pub mod engine;
 
+pub mod heat;
+
 pub mod bench;
 
 pub mod content;

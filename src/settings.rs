@@ -91,11 +91,15 @@ impl Setting {
     /// Key in files: the field's name without its unit.
     pub fn key(&self) -> &'static str {
         const SUFFIXES: &[&str] = &[
+            "_w_per_mk",
+            "_w_per_k",
+            "_j_per_k",
             "_n_s_per_m",
             "_nm_per_rad",
             "_kg_per_m3",
             "_m_per_s",
             "_rad_per_s",
+            "_kg_per_s",
             "_m3_per_s",
             "_n_per_m",
             "_kg_m2",

@@ -84,6 +84,9 @@ pub const RPM: Unit = Unit::new("rpm", std::f64::consts::TAU / 60.0).or(&["r/min
 /// Millimetres.
 pub const MM: Unit = Unit::new("mm", 1e-3);
 
+/// Pounds to the square inch.
+pub const PSI: Unit = Unit::new("psi", POUND_FORCE_N / (INCH_M * INCH_M));
+
 const CUBIC_INCH: f64 = INCH_M * INCH_M * INCH_M;
 const POUND_KG: f64 = 0.453_592_37;
 const POUND_FORCE_N: f64 = POUND_KG * 9.806_65;
@@ -91,6 +94,9 @@ const INCH_POUND: f64 = POUND_FORCE_N * INCH_M;
 const NONE: Unit = Unit::new("", 1.0);
 const PERCENT: Unit = Unit::new("%", 0.01);
 const SECOND: Unit = Unit::new("s", 1.0);
+const MINUTE: Unit = Unit::new("min", 60.0);
+/// International table British thermal unit (exact).
+const BTU_J: f64 = 1_055.055_852_62;
 const MILLISECOND: Unit = Unit::new("ms", 1e-3);
 const DEGREE: Unit = Unit::new("°", std::f64::consts::PI / 180.0).or(&["deg"]);
 
@@ -126,11 +132,23 @@ quantities! {
     /// Speed of a small part.
     PartSpeed: Unit::new("mm/s", 1e-3), Unit::new("in/s", INCH_M);
     /// Absolute pressure or vacuum.
-    Pressure: Unit::new("kPa", 1e3), INHG, Unit::new("Pa", 1.0), Unit::new("mbar", 100.0), Unit::new("psi", POUND_FORCE_N / (INCH_M * INCH_M));
+    Pressure: Unit::new("kPa", 1e3), INHG, Unit::new("Pa", 1.0), Unit::new("mbar", 100.0), PSI;
     /// A signal of a few hundred pascals.
     SmallPressure: Unit::new("Pa", 1.0), Unit::new("inH₂O", 249.0889).or(&["inH2O"]), Unit::new("kPa", 1e3), INHG;
     /// Temperature.
     Temperature: Unit::new("°C", 1.0).with_zero_at(273.15).or(&["C", "degC"]), Unit::new("°F", 5.0 / 9.0).with_zero_at(273.15 - 32.0 * 5.0 / 9.0).or(&["F", "degF"]), Unit::new("K", 1.0);
+    /// A margin between two temperatures.
+    TemperatureDifference: Unit::new("K", 1.0), Unit::new("°F", 5.0 / 9.0).or(&["F", "degF"]);
+    /// A wait of minutes.
+    LongTime: MINUTE, MINUTE, SECOND;
+    /// Heat that a body takes for a degree.
+    HeatCapacity: Unit::new("kJ/K", 1e3), Unit::new("Btu/°F", BTU_J * 1.8).or(&["Btu/F"]), Unit::new("J/K", 1.0);
+    /// Heat that passes for a degree of difference.
+    Conductance: Unit::new("W/K", 1.0), Unit::new("Btu/(h·°F)", BTU_J * 1.8 / 3600.0).or(&["Btu/h.F"]);
+    /// Conductivity of a material for heat.
+    Conductivity: Unit::new("W/(m·K)", 1.0).or(&["W/m.K", "W/mK"]), Unit::new("Btu/(h·ft·°F)", BTU_J * 1.8 / 3600.0 / 0.3048).or(&["Btu/h.ft.F"]);
+    /// Flow of heat.
+    Power: Unit::new("W", 1.0), Unit::new("Btu/h", BTU_J / 3600.0);
     /// Mass of a car.
     Mass: Unit::new("kg", 1.0), Unit::new("lb", POUND_KG);
     /// Mass of a counterweight.

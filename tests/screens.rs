@@ -299,3 +299,48 @@ fn every_setting_of_every_group_is_named() {
     harness.run_steps(30);
     harness.check_accessibility();
 }
+
+#[derive(Debug)]
+struct Dropped(std::path::PathBuf);
+
+impl eframe::egui::DroppedFile for Dropped {
+    fn path(&self) -> &std::path::Path {
+        &self.0
+    }
+
+    fn bytes(&self) -> Result<Vec<u8>, String> {
+        std::fs::read(&self.0).map_err(|error| error.to_string())
+    }
+}
+
+fn drop_files(harness: &mut Harness<'_, Window>, names: &[&str]) {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("content/scenarios");
+    for name in names {
+        harness.input_mut().dropped_files.push(std::sync::Arc::new(Dropped(folder.join(name))));
+    }
+    settle(harness);
+}
+
+fn families(harness: &Harness<'_, Window>) -> Vec<&'static str> {
+    app(harness).state.benches.iter().map(|bench| bench.scenario.entry().id).collect()
+}
+
+#[test]
+fn a_dropped_file_goes_onto_the_selected_bench_and_several_onto_their_own() {
+    let mut harness = window();
+    app_mut(&mut harness).state.selected = 1;
+    drop_files(&mut harness, &["05_spring_door.toml"]);
+    assert_eq!(families(&harness), ["bare_link", "spring_door"]);
+    drop_files(&mut harness, &["03_vacuum_diaphragm.toml", "08_weighted_valve.toml", "02_twin_pump.toml"]);
+    assert_eq!(families(&harness), ["vacuum_diaphragm", "weighted_valve", "twin_pump"]);
+}
+
+#[test]
+fn a_file_with_many_faults_leaves_the_drawings_their_room() {
+    let mut harness = window();
+    drop_files(&mut harness, &["../../Cargo.toml"]);
+    assert_eq!(families(&harness), ["bare_link", "twin_pump"]);
+    assert!(shows(&harness, "does not say its version"));
+    let drawing = harness.get_by_label_contains("Section of bench 1").rect();
+    assert!(drawing.height() > 150.0, "{drawing:?}");
+}

@@ -1,6 +1,7 @@
 //! What the reader can do; applied before the next drawing, so that nothing changes while it is painted.
 
 use super::preferences::Preferences;
+use super::screen::Screen;
 use crate::bench::scenario::Place;
 use crate::families::Entry;
 use std::path::PathBuf;
@@ -55,8 +56,10 @@ pub enum Action {
     Open,
     /// Ask for a path in the window.
     AskPath(Purpose),
-    /// Read this file.
+    /// Read this file onto the selected bench.
     OpenPath(PathBuf),
+    /// Read these files, each onto a bench of its own, in place of all benches.
+    OpenPaths(Vec<PathBuf>),
     /// Save where it came from, or ask.
     Save,
     /// Ask where to save.
@@ -75,6 +78,8 @@ pub enum Action {
     LastSession,
     /// Other preferences.
     Prefer(Box<Preferences>),
+    /// Another screen.
+    GoTo(Screen),
     /// Show or hide the keys.
     ToggleHelp,
     /// Away with the message.

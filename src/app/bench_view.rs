@@ -1,9 +1,11 @@
 //! The benches: family, sentence, drawing.
 
 use super::actions::Action;
+use super::kept::kept;
+use super::legend;
 use super::paint::{Fit, MARKER_NAMES, Series, focus_ring, named};
 use super::preferences::Preferences;
-use super::section::{Brush, common_bounds, fit, is_empty, room};
+use super::section::{Brush, WIDEST_NAME, common_bounds, fit, is_empty, room};
 use super::state::{Bench, MOST_BENCHES, State, differences};
 use super::theme::Palette;
 use super::worker::Outcome;
@@ -12,19 +14,23 @@ use crate::bench::trace::Sample;
 use crate::bench::verdict::Verdict;
 use crate::families::FAMILIES;
 use crate::scene::{self, Scene};
-use crate::units::Quantity;
+use crate::units::{Quantity, UnitSystem};
 use eframe::egui::accesskit::Role;
 use eframe::egui::{self, Align, Layout, Rect, RichText, Sense, Stroke, TextStyle, Ui, UiBuilder, Vec2, pos2, vec2};
 use glam::DVec2;
+
+/// What a drawing keeps of its bench whatever the size of the text.
+const DRAWING_SHARE: f32 = 0.55;
 
 /// All benches, side by side or two by two.
 pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut Vec<Action>) {
     difference_line(ui, state, preferences);
     let scenes: Vec<Option<Scene>> = state.benches.iter().map(|bench| drawing(bench, state.cursor_s)).collect();
     let stage = Stage::new(ui, state, &scenes, preferences);
-    let area = ui.available_rect_before_wrap();
+    let whole = ui.available_rect_before_wrap();
+    let (area, legend) = whole.split_top_bottom_at_y(whole.bottom() - legend::height(ui));
     let count = state.benches.len();
-    let columns = if count == 1 { 1 } else { 2 };
+    let columns = columns(count, area.size(), ui.text_style_height(&TextStyle::Body));
     let rows = count.div_ceil(columns);
     let gap = 10.0;
     let size = vec2(
@@ -39,7 +45,26 @@ pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut
         cell_ui.set_clip_rect(cell.expand(2.0).intersect(ui.clip_rect()));
         bench(&mut cell_ui, state, index, scene.as_ref(), &stage, preferences, actions);
     }
-    ui.advance_cursor_after_rect(area);
+    if let Some(scene) = scenes.iter().flatten().find(|scene| !is_empty(scene)) {
+        legend::show(ui, legend, stage.fit(scene, area).scale, preferences.units);
+    }
+    ui.advance_cursor_after_rect(whole);
+}
+
+/// In how many columns the drawings become largest. A drawing is a little wider than high; beside it stand its names,
+/// above it the bench's name and its sentence, which leave it half of the bench whatever the size of the text.
+fn columns(count: usize, area: Vec2, text: f32) -> usize {
+    let cell = |columns: usize| vec2(area.x / columns as f32, area.y / count.div_ceil(columns) as f32);
+    let room = |columns: usize| {
+        let cell = cell(columns);
+        let names = (text * 10.0).min(cell.x * WIDEST_NAME);
+        let lines = (text * 75.0 / cell.x).ceil();
+        let above = text * (2.0 + 1.2 * lines);
+        ((cell.x - names) / 1.3).min((cell.y - above).max(cell.y * DRAWING_SHARE))
+    };
+    // narrower, a bench's own name could not be read
+    let legible = |columns: &usize| *columns == 1 || cell(*columns).x >= text * 9.0;
+    (1..=count).filter(legible).max_by(|a, b| room(*a).total_cmp(&room(*b))).unwrap_or(1)
 }
 
 /// What all drawings share, so that they have one scale: corners, and the smallest canvas of the last frame.
@@ -93,16 +118,23 @@ fn difference_line(ui: &mut Ui, state: &State, preferences: &Preferences) {
     if state.benches.len() < 2 {
         return;
     }
-    let differences = differences(&state.benches, preferences.units);
-    let families = state.benches.windows(2).any(|pair| pair[0].scenario.entry().id != pair[1].scenario.entry().id);
-    let text = match (differences.len(), families) {
+    let settings: Vec<_> = state.benches.iter().map(|bench| (bench.id, bench.revision)).collect();
+    let text = kept(ui.ctx(), "differences", (settings, preferences.units as u8), || {
+        difference_text(&state.benches, preferences.units)
+    });
+    let label = egui::Label::new(RichText::new(text.as_str()).small().weak()).truncate();
+    ui.add(label);
+}
+
+fn difference_text(benches: &[Bench], units: UnitSystem) -> String {
+    let differences = differences(benches, units);
+    let families = benches.windows(2).any(|pair| pair[0].scenario.entry().id != pair[1].scenario.entry().id);
+    match (differences.len(), families) {
         (0, true) => "They differ in the family alone; car, pedal, barrels and jets are the same.".to_owned(),
         (0, false) => "The benches are set alike.".to_owned(),
         (_, true) => format!("Besides the family they differ in {}.", differences.join("; ")),
         (_, false) => format!("They differ in {}.", differences.join("; ")),
-    };
-    let label = egui::Label::new(RichText::new(&text).small().weak()).truncate();
-    ui.add(label);
+    }
 }
 
 fn drawing(bench: &Bench, cursor_s: f64) -> Option<Scene> {
@@ -128,10 +160,10 @@ fn bench(
     ui.add_space(5.0);
     header(ui, state, index, actions);
     // the drawing keeps half of its bench whatever the size of the text
-    let room = (cell.bottom() - ui.cursor().top() - cell.height() * 0.55).max(ui.text_style_height(&TextStyle::Body));
-    egui::ScrollArea::vertical().id_salt("sentence").max_height(room).auto_shrink([false, true]).show(ui, |ui| {
-        verdict_line(ui, bench);
-    });
+    let room =
+        (cell.bottom() - ui.cursor().top() - cell.height() * DRAWING_SHARE).max(ui.text_style_height(&TextStyle::Body));
+    let scroll = egui::ScrollArea::vertical().id_salt("sentence").max_height(room).min_scrolled_height(room);
+    scroll.auto_shrink([false, true]).show(ui, |ui| verdict_line(ui, bench));
     canvas(ui, state, index, scene, stage, preferences, actions);
 }
 
@@ -163,8 +195,7 @@ fn header(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
         let arrow = [tip + vec2(-5.0, -6.0), tip + vec2(5.0, -6.0), tip];
         ui.painter().add(egui::Shape::convex_polygon(arrow.to_vec(), palette.ink, Stroke::NONE));
         named(menu.response, &format!("Family of bench {}: {}", index + 1, entry.name)).on_hover_text(entry.summary);
-        let (buttons, left) = (size * 13.0, ui.max_rect().right() - menu_right);
-        if left < buttons {
+        if ui.max_rect().right() - menu_right < buttons_width(state.benches.len(), size) {
             let more = ui.menu_button("…", |ui| bench_buttons(ui, state, index, actions));
             named(more.response, &format!("Edit, copy or remove bench {}", index + 1));
         } else {
@@ -185,6 +216,13 @@ fn short_name(ui: &Ui, name: &str, font: egui::FontId, widest: f32) -> std::sync
         .chain(ends.map(|end| lay(format!("{}…{ROOM}", name[..end].trim_end()))))
         .find(|galley| galley.size().x <= widest)
         .unwrap_or_else(|| lay(ROOM.to_owned()))
+}
+
+/// Room that [`bench_buttons`] need, with the gaps before them.
+fn buttons_width(count: usize, text: f32) -> f32 {
+    let (edit, copy, remove) = (2.9, 3.4, 4.4);
+    let several = if count > 1 { edit + remove } else { 0.0 };
+    text * (several + if count < MOST_BENCHES { copy } else { 0.0 })
 }
 
 fn bench_buttons(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
@@ -219,7 +257,7 @@ fn verdict_line(ui: &mut Ui, bench: &Bench) {
         ui.label(RichText::new("The first run is being computed.").weak());
         return;
     };
-    let text = sentence(&outcome.findings);
+    let text = kept(ui.ctx(), ("sentence", ui.scope_id()), (bench.id, bench.answered), || sentence(&outcome.findings));
     let colour = match outcome.findings.verdict {
         Verdict::Clean => palette.ink,
         Verdict::Hesitates | Verdict::Bogs | Verdict::Dies => palette.heat,
@@ -259,7 +297,6 @@ fn canvas(
     if let (Some(scene), Some(outcome)) = (scene.filter(|s| !is_empty(s)), &bench.outcome) {
         let brush = Brush { painter: &painter, palette, font, labels: preferences.labels };
         paint(&brush, scene, &stage.fit(scene, rect), rect, outcome, state.cursor_s);
-        brush.legend(scene, rect, preferences.units);
         if bench.waiting() {
             painter.rect_filled(rect, 0.0, palette.paper.gamma_multiply(0.35));
         }
@@ -286,20 +323,6 @@ fn paint(brush: &Brush<'_>, scene: &Scene, fit: &Fit, rect: Rect, outcome: &Outc
     brush.items(scene, fit);
     brush.fuel(scene, fit, cursor_s);
     brush.names(scene, fit, rect);
-    scale_bar(brush, fit, rect);
-}
-
-/// A length of the drawing in the lower right corner.
-fn scale_bar(brush: &Brush<'_>, fit: &Fit, rect: Rect) {
-    let length = fit.length(0.02);
-    let at = pos2(rect.right() - 6.0 - length, rect.bottom() - 6.0);
-    let stroke = Stroke::new(1.2, brush.palette.weak);
-    brush.painter.line_segment([at, at + vec2(length, 0.0)], stroke);
-    for x in [0.0, length] {
-        brush.painter.line_segment([at + vec2(x, -3.0), at + vec2(x, 3.0)], stroke);
-    }
-    let text = pos2(rect.right() - 4.0, at.y - 4.0);
-    brush.painter.text(text, egui::Align2::RIGHT_BOTTOM, "20 mm", brush.font.clone(), brush.palette.weak);
 }
 
 /// The drawing in words.
@@ -322,4 +345,18 @@ fn describe(bench: &Bench, index: usize, cursor_s: f64, preferences: &Preference
         show(Quantity::Number, lambda),
         show(Quantity::Torque, torque_nm),
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn drawings_stand_where_they_become_largest() {
+        let text = 16.0;
+        assert_eq!([1, 2, 3, 4].map(|count| columns(count, vec2(1600.0, 620.0), text)), [1, 2, 3, 2]);
+        assert_eq!(columns(2, vec2(600.0, 1400.0), text), 1);
+        // text of twice the size in a small window
+        assert_eq!([2, 4].map(|count| columns(count, vec2(836.0, 350.0), 2.0 * text)), [2, 2]);
+    }
 }

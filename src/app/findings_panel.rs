@@ -1,16 +1,43 @@
 //! What the runs come down to, bench beside bench.
 
+use super::kept::kept;
 use super::paint::{MARKER_NAMES, Series};
 use super::state::{Bench, State};
-use super::theme::Palette;
+use super::theme::{self, Palette};
+use super::worker::Capacity;
 use crate::bench::findings::FINDINGS;
 use crate::units::{Quantity, UnitSystem};
-use eframe::egui::{self, Grid, RichText, Sense, TextStyle, Ui, vec2};
+use eframe::egui::accesskit::Role;
+use eframe::egui::{self, FontId, RichText, Sense, TextStyle, Ui, WidgetInfo, pos2, vec2};
 
 /// One row: label, a value for each bench.
 struct Row {
     label: String,
-    values: Vec<Option<String>>,
+    values: Vec<String>,
+    /// As it is read out.
+    spoken: String,
+}
+
+/// Where the values of each bench stand.
+struct Columns {
+    /// Left edge of the first; 0 when they stand under their label because there is no room beside it.
+    first: f32,
+    /// Distance from one to the next.
+    pitch: f32,
+}
+
+impl Columns {
+    fn new(ui: &Ui, count: usize) -> Self {
+        // the scroll bar lies over the right edge
+        let width = ui.available_width() - 8.0;
+        let pitch = ui.text_style_height(&TextStyle::Small) * 5.4;
+        let first = width - pitch * count as f32;
+        if first >= pitch * 1.5 { Self { first, pitch } } else { Self { first: 0.0, pitch: width / count as f32 } }
+    }
+
+    fn left(&self, index: usize) -> f32 {
+        self.first + index as f32 * self.pitch
+    }
 }
 
 /// The table of findings, top end and rating.
@@ -21,32 +48,16 @@ pub fn show(ui: &mut Ui, state: &State, units: UnitSystem) {
         ui.label(RichText::new("They follow when the first run is finished.").weak());
         return;
     }
-    egui::ScrollArea::both().id_salt("findings").auto_shrink([false, false]).show(ui, |ui| {
-        let palette = Palette::of(ui.visuals());
-        let column = ui.text_style_height(&TextStyle::Small) * 5.4;
-        let labels = (ui.available_width() - column * state.benches.len() as f32).max(column * 1.5);
-        let table = Grid::new("findings table").num_columns(1 + state.benches.len()).spacing(vec2(8.0, 3.0));
-        table.min_col_width(0.0).max_col_width(labels).show(ui, |ui| {
-            ui.label("");
-            for index in 0..state.benches.len() {
-                let size = ui.text_style_height(&TextStyle::Body);
-                let (rect, response) = ui.allocate_exact_size(vec2(size, size), Sense::hover());
-                Series::of(palette, index).marker(ui.painter(), rect.center(), size * 0.32, palette.ink);
-                let spoken = format!("Bench {}, {}", index + 1, MARKER_NAMES[index % 4]);
-                response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::ColumnHeader, true, &spoken));
-            }
-            ui.end_row();
-            for row in rows(&state.benches, units) {
-                let differs = row.values.windows(2).any(|pair| pair[0] != pair[1]);
-                ui.label(RichText::new(row.label).small());
-                for value in row.values {
-                    let text = RichText::new(value.unwrap_or_else(|| "–".to_owned())).small();
-                    let text = if differs { text.family(super::theme::bold()) } else { text };
-                    ui.add(egui::Label::new(text).extend());
-                }
-                ui.end_row();
-            }
-        });
+    let answers: Vec<_> = state.benches.iter().map(|b| (b.id, b.answered, b.capacity.is_some())).collect();
+    let rows = kept(ui.ctx(), "findings", (answers, units as u8), || rows(&state.benches, units));
+    let columns = Columns::new(ui, state.benches.len());
+    head(ui, &columns, state.benches.len());
+    egui::ScrollArea::vertical().id_salt("findings").auto_shrink([false, false]).show(ui, |ui| {
+        // a label must be nearer to its own values than to those above it
+        ui.spacing_mut().item_spacing.y = if columns.first > 0.0 { 4.0 } else { 8.0 };
+        for row in rows.iter() {
+            row.show(ui, &columns);
+        }
         ui.add_space(4.0);
         ui.label(
             RichText::new("Bold: the benches differ. –: did not happen, or is still being computed.").small().weak(),
@@ -54,10 +65,54 @@ pub fn show(ui: &mut Ui, state: &State, units: UnitSystem) {
     });
 }
 
+/// The markers of the benches over their columns, which stay in sight.
+fn head(ui: &mut Ui, columns: &Columns, count: usize) {
+    let palette = Palette::of(ui.visuals());
+    let size = ui.text_style_height(&TextStyle::Body);
+    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), size), Sense::hover());
+    for index in 0..count {
+        let place = egui::Rect::from_min_size(rect.min + vec2(columns.left(index), 0.0), vec2(size, size));
+        let response = ui.interact(place, ui.scope_id().with(("bench", index)), Sense::hover());
+        Series::of(palette, index).marker(ui.painter(), place.center(), size * 0.32, palette.ink);
+        let spoken = format!("Bench {}, {}", index + 1, MARKER_NAMES[index % 4]);
+        response.widget_info(|| WidgetInfo::labeled(Role::ColumnHeader, true, &spoken));
+    }
+}
+
+impl Row {
+    /// Painted as one thing, so that it is read out as one phrase.
+    fn show(&self, ui: &mut Ui, columns: &Columns) {
+        let palette = Palette::of(ui.visuals());
+        let beside = columns.first > 0.0;
+        let differs = self.values.windows(2).any(|pair| pair[0] != pair[1]);
+        let small = TextStyle::Small.resolve(ui.style());
+        let face = if differs { FontId::new(small.size, theme::bold()) } else { small.clone() };
+        let lay = |text: &str, font: &FontId, width: f32| {
+            ui.painter().layout(text.to_owned(), font.clone(), egui::Color32::PLACEHOLDER, width)
+        };
+        let label = lay(&self.label, &small, if beside { columns.first - 8.0 } else { ui.available_width() });
+        let values: Vec<_> = self.values.iter().map(|value| lay(value, &face, columns.pitch - 6.0)).collect();
+        let highest = values.iter().map(|value| value.size().y).fold(0.0, f32::max);
+        let (down, height) =
+            if beside { (0.0, label.size().y.max(highest)) } else { (label.size().y, label.size().y + highest) };
+        let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::hover());
+        response.widget_info(|| WidgetInfo::labeled(Role::ListItem, true, &self.spoken));
+        if !ui.is_rect_visible(rect) {
+            return;
+        }
+        ui.painter().galley(rect.min, label, if beside { palette.ink } else { palette.weak });
+        for (index, value) in values.into_iter().enumerate() {
+            ui.painter().galley(pos2(rect.left() + columns.left(index), rect.top() + down), value, palette.ink);
+        }
+    }
+}
+
 fn rows(benches: &[Bench], units: UnitSystem) -> Vec<Row> {
-    let of = |label: &str, get: &dyn Fn(&Bench) -> Option<String>| Row {
-        label: label.to_owned(),
-        values: benches.iter().map(get).collect(),
+    let of = |label: &str, get: &dyn Fn(&Bench) -> Option<String>| {
+        let values: Vec<String> = benches.iter().map(|bench| get(bench).unwrap_or_else(|| "–".to_owned())).collect();
+        let named: Vec<String> =
+            (0..).zip(&values).map(|(i, v): (usize, _)| format!("{}: {v}", MARKER_NAMES[i % 4])).collect();
+        Row { label: label.to_owned(), spoken: format!("{label}; {}", named.join("; ")), values }
     };
     let mut rows = vec![of("The engine …", &|bench| {
         bench.outcome.as_ref().map(|outcome| outcome.findings.verdict.phrase().to_owned())
@@ -68,7 +123,7 @@ fn rows(benches: &[Bench], units: UnitSystem) -> Vec<Row> {
             Some(finding.quantity.show(value, units))
         })
     }));
-    type Figure = (&'static str, Quantity, fn(&super::worker::Capacity) -> Option<f64>);
+    type Figure = (&'static str, Quantity, fn(&Capacity) -> Option<f64>);
     let figures: [Figure; 7] = [
         ("Rated flow", Quantity::VolumeFlow, |c| Some(c.rating.flow_m3_per_s)),
         ("Rated flow without door or valve", Quantity::VolumeFlow, |c| Some(c.rating.without_device_m3_per_s)),

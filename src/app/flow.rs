@@ -2,6 +2,7 @@
 
 use super::paint::Fit;
 use super::section::Brush;
+use super::strips::Strips;
 use crate::scene::{Scene, Spray, Stream};
 use eframe::egui::{Pos2, Shape, Stroke};
 use glam::DVec2;
@@ -47,6 +48,7 @@ impl Brush<'_> {
         let in_sight = (stream.flow_kg_per_s.max(0.0) / FLOW_PER_STREAK).min(MOST_STREAKS);
         let number = (in_sight * ROUND_M / length).min(2000.0);
         let colour = self.palette.air;
+        let mut straight = Strips::new(self.painter.ctx().pixels_per_point());
         for slot in 0..number.ceil() as usize {
             // streaks fade in one after another as the flow grows, each at a place of its own
             let strength = (number - slot as f64).clamp(0.0, 1.0);
@@ -56,11 +58,16 @@ impl Brush<'_> {
             }
             let lateral = 2.0 * spread(slot * 7 + 3, 0.37) - 1.0;
             let tail = (head - speed * AIR_SCALE * EXPOSURE_S).max(0.0);
-            let points: Vec<Pos2> = (0..=4)
-                .map(|step| fit.at(course.place(tail + (head - tail) * f64::from(step) / 4.0, lateral)))
-                .collect();
-            self.painter.add(Shape::line(points, Stroke::new(1.3, colour.gamma_multiply(0.85 * strength as f32))));
+            let points: [Pos2; 5] =
+                std::array::from_fn(|step| fit.at(course.place(tail + (head - tail) * step as f64 / 4.0, lateral)));
+            let stroke = Stroke::new(1.3, colour.gamma_multiply(0.85 * strength as f32));
+            if is_straight(&points) {
+                straight.line([points[0], points[4]], stroke);
+            } else {
+                self.painter.add(Shape::line(points.to_vec(), stroke));
+            }
         }
+        straight.paint(self.painter);
     }
 
     /// Drops of fuel in the air.
@@ -82,9 +89,22 @@ impl Brush<'_> {
             let lateral = (2.0 * spread(drop * 5 + 1, seed) - 1.0) * 0.28 * share;
             let place = fit.at(spray.from + spray.reach * share + aside * lateral);
             let radius = 1.2 + 1.2 * strength as f32;
-            self.painter.circle(place, radius, self.palette.fuel_fill, Stroke::new(0.7, self.palette.fuel));
+            // a disc on a larger one: a tenth of the corners that a disc with an outline has
+            self.painter.circle_filled(place, radius + 0.7, self.palette.fuel);
+            self.painter.circle_filled(place, radius, self.palette.fuel_fill);
         }
     }
+}
+
+/// Whether the eye cannot tell a line from the straight one between its ends.
+fn is_straight(points: &[Pos2; 5]) -> bool {
+    const TOLERANCE: f32 = 0.25;
+    let chord = points[4] - points[0];
+    let length = chord.length().max(1e-3);
+    points[1..4].iter().all(|point| {
+        let way = *point - points[0];
+        (chord.x * way.y - chord.y * way.x).abs() <= TOLERANCE * length
+    })
 }
 
 /// A stream's middle line measured in way at the fastest place: equal steps along it take equal times.

@@ -1,19 +1,37 @@
 //! Where everything stands in the window.
 
 use super::actions::Action;
+use super::screen::Screen;
 use super::{App, bench_view, findings_panel, paint, settings_panel, theme, timeline, toolbar};
 use eframe::egui::containers::panel::PanelState;
-use eframe::egui::{self, CentralPanel, Frame, IdSalt, Margin, Panel, RichText, TextStyle, Ui};
+use eframe::egui::{self, CentralPanel, Frame, IdSalt, Margin, Panel, RichText, TextStyle, Ui, Vec2};
 use std::path::PathBuf;
 
 /// Salt of the panel with the time axis.
 const TIME: &str = "time";
+/// Salt of the panel with settings and findings.
+const SIDE: &str = "side";
+
+/// Sizes of a frame, points.
+#[derive(Clone, Copy)]
+pub struct Sizes {
+    window: Vec2,
+    /// Share of the normal text size.
+    text: f32,
+    time_height: f32,
+    side_width: f32,
+}
 
 /// Height of the time axis until the reader pulls at it: a low window leaves the drawings more than half, a high one
 /// has room for taller traces.
 fn time_height(window: f32) -> f32 {
     let share = 0.31 + 0.03 * ((window - 800.0) / 200.0).clamp(0.0, 1.0);
     window * share
+}
+
+/// Width of settings and findings until the reader pulls at it.
+fn side_width(window: f32, text: f32) -> f32 {
+    (300.0 * text.sqrt()).min(window * 0.34)
 }
 
 impl App {
@@ -23,28 +41,22 @@ impl App {
         self.advance(&ctx);
         let fill = ui.visuals().panel_fill;
         let frame = Frame::new().fill(fill).inner_margin(Margin::symmetric(10, 5));
-        let (width, height) = (ui.available_width(), ui.available_height());
+        let window = ui.available_size();
+        let text = self.preferences.text_size;
+        self.keep_shares(ui, window, text);
         Panel::top("top").frame(frame).show(ui, |ui| self.top(ui));
-        let mut open = self.preferences.settings_open;
-        let side = (300.0 * self.preferences.text_size.sqrt()).min(width * 0.34);
-        Panel::right("side")
-            .frame(Frame::new().fill(fill))
-            .resizable(true)
-            .default_size(side)
-            .size_range(180.0..=(width * 0.5).max(181.0))
-            .show_collapsible(ui, &mut open, |ui| self.side(ui));
-        self.preferences.settings_open = open;
-        self.keep_time_share(ui, height);
-        let time = Panel::bottom(TIME)
-            .frame(frame)
-            .resizable(true)
-            .default_size(time_height(height))
-            .size_range(90.0..=(height * 0.6).max(91.0))
-            .show(ui, |ui| timeline::show(ui, &self.state, &self.preferences, &mut self.actions));
-        self.heights = Some((height, time.response.rect.height()));
-        CentralPanel::no_frame().frame(frame).show(ui, |ui| {
-            bench_view::show(ui, &self.state, &self.preferences, &mut self.actions);
-        });
+        match self.state.screen {
+            Screen::Benches => self.benches(ui, window, text),
+            screen => {
+                let (state, preferences, actions) = (&self.state, &self.preferences, &mut self.actions);
+                CentralPanel::no_frame().frame(frame).show(ui, |ui| match screen {
+                    Screen::Map => self.map.show(ui, state, preferences, actions),
+                    Screen::BestSetting => self.finder.show(ui, state, preferences, actions),
+                    _ => self.grounds.show(ui, state, preferences, actions),
+                });
+            }
+        }
+        self.announce_drop(&ctx);
         if self.help_open {
             self.help_open = toolbar::help(&ctx);
         }
@@ -53,26 +65,83 @@ impl App {
         }
     }
 
-    /// The time axis keeps its share of a window that changes its height, be it the reader's share or our own.
-    fn keep_time_share(&self, ui: &Ui, height: f32) {
-        let Some((height_before, time_before)) = self.heights.filter(|before| before.0 != height) else { return };
-        let id = ui.scope_id().with_salt(IdSalt::new(TIME));
-        let Some(mut kept) = PanelState::load(ui.ctx(), id) else { return };
-        let untouched = (time_before - time_height(height_before)).abs() < 1.5;
-        let time = if untouched { time_height(height) } else { time_before * height / height_before };
-        kept.outer_rect.min.y = kept.outer_rect.max.y - time;
-        ui.data_mut(|data| data.insert_persisted(id, kept));
+    /// Drawings, time axis, settings and findings.
+    fn benches(&mut self, ui: &mut Ui, window: Vec2, text: f32) {
+        let fill = ui.visuals().panel_fill;
+        let frame = Frame::new().fill(fill).inner_margin(Margin::symmetric(10, 5));
+        let mut open = self.preferences.settings_open;
+        let side = Panel::right(SIDE)
+            .frame(Frame::new().fill(fill))
+            .resizable(true)
+            .default_size(side_width(window.x, text))
+            .size_range(180.0..=(window.x * 0.5).max(181.0))
+            .show_collapsible(ui, &mut open, |ui| self.side(ui));
+        self.preferences.settings_open = open;
+        let time = Panel::bottom(TIME)
+            .frame(frame)
+            .resizable(true)
+            .default_size(time_height(window.y))
+            .size_range(90.0..=(window.y * 0.6).max(91.0))
+            .show(ui, |ui| timeline::show(ui, &self.state, &self.preferences, &mut self.actions));
+        // settings that are hidden or sliding in come back as they will be
+        let side = side.map_or(0.0, |side| side.response.rect.width());
+        let side_width = if side < 180.0 { side_width(window.x, text) } else { side };
+        self.sizes = Some(Sizes { window, text, time_height: time.response.rect.height(), side_width });
+        CentralPanel::no_frame().frame(frame).show(ui, |ui| {
+            bench_view::show(ui, &self.state, &self.preferences, &mut self.actions);
+        });
+    }
+
+    /// In a window or with a text that changes its size, the time axis keeps its share of the window, be it the reader's
+    /// or our own, and settings that the reader has not pulled at keep theirs.
+    fn keep_shares(&self, ui: &Ui, window: Vec2, text: f32) {
+        let Some(before) = self.sizes.filter(|before| before.window != window || before.text != text) else { return };
+        let resize = |salt, size: &dyn Fn(&mut PanelState)| {
+            let id = ui.scope_id().with_salt(IdSalt::new(salt));
+            if let Some(mut kept) = PanelState::load(ui.ctx(), id) {
+                size(&mut kept);
+                ui.data_mut(|data| data.insert_persisted(id, kept));
+            }
+        };
+        let untouched = (before.time_height - time_height(before.window.y)).abs() < 1.5;
+        let time = if untouched { time_height(window.y) } else { before.time_height * window.y / before.window.y };
+        resize(TIME, &|kept| kept.outer_rect.min.y = kept.outer_rect.max.y - time);
+        if (before.side_width - side_width(before.window.x, before.text)).abs() < 1.5 {
+            let side = side_width(window.x, text);
+            resize(SIDE, &|kept| kept.outer_rect.min.x = kept.outer_rect.max.x - side);
+        }
+    }
+
+    /// While files are held over the window: where they will go.
+    fn announce_drop(&self, ctx: &egui::Context) {
+        let text = match ctx.input(|input| input.raw.hovered_files.len()) {
+            0 => return,
+            1 => format!(
+                "Let go: the file goes onto bench {} ({})",
+                self.state.selected + 1,
+                paint::MARKER_NAMES[self.state.selected % 4]
+            ),
+            _ => "Let go: each file goes onto a bench of its own".to_owned(),
+        };
+        egui::Area::new(egui::Id::unique("drop"))
+            .order(egui::Order::Foreground)
+            .anchor(egui::Align2::CENTER_CENTER, egui::Vec2::ZERO)
+            .show(ctx, |ui| Frame::window(ui.style()).show(ui, |ui| ui.heading(text)));
     }
 
     fn messages(&mut self, ui: &mut Ui) {
         let palette = theme::Palette::of(ui.visuals());
         if let Some(notice) = &self.notice {
-            ui.horizontal_wrapped(|ui| {
-                let colour = if notice.is_error { palette.error } else { palette.ink };
-                ui.label(RichText::new(&notice.text).color(colour));
-                if paint::named(ui.small_button("Dismiss"), "Dismiss the message").clicked() {
-                    self.actions.push(Action::Dismiss);
-                }
+            // a file may have many faults: the list must not push the drawings out of the window
+            let highest = ui.ctx().content_rect().height() * 0.2;
+            egui::ScrollArea::vertical().id_salt("message").max_height(highest).show(ui, |ui| {
+                ui.horizontal_wrapped(|ui| {
+                    let colour = if notice.is_error { palette.error } else { palette.ink };
+                    if paint::named(ui.small_button("Dismiss"), "Dismiss the message").clicked() {
+                        self.actions.push(Action::Dismiss);
+                    }
+                    ui.label(RichText::new(&notice.text).color(colour));
+                });
             });
         }
         let Some((purpose, path)) = &mut self.asking else { return };
@@ -107,9 +176,12 @@ impl App {
     }
 
     fn top(&mut self, ui: &mut Ui) {
-        let examples: Vec<String> = self.examples.iter().map(|example| example.title.clone()).collect();
-        toolbar::show(ui, &self.state, &self.preferences, &examples, !self.last_session.is_empty(), &mut self.actions);
+        let can_resume = !self.last_session.is_empty();
+        toolbar::show(ui, &self.state, &self.preferences, &self.examples, can_resume, &mut self.actions);
         self.messages(ui);
+        if self.state.screen != Screen::Benches {
+            return;
+        }
         // at large text sizes the drawing needs the room more than the question does
         let style = if self.preferences.text_size > 1.4 { TextStyle::Body } else { TextStyle::Heading };
         ui.label(RichText::new(self.question()).family(theme::bold()).size(style.resolve(ui.style()).size));

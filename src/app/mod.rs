@@ -4,17 +4,25 @@
 //! [`worker`]; the screens paint a finished trace at the cursor's time.
 
 pub mod actions;
+mod areas;
 mod bench_view;
 pub mod files;
+mod finder_view;
 mod findings_panel;
+mod flags;
 mod flow;
+mod grounds_view;
 mod hatch;
 mod history;
+mod kept;
 mod keys;
 mod layout;
+mod legend;
+mod map_view;
 mod paint;
 mod polyline;
 pub mod preferences;
+pub mod screen;
 mod section;
 mod settings_panel;
 pub mod state;
@@ -52,12 +60,15 @@ pub struct App {
     dialogs: files::Dialogs,
     asking: Option<(Purpose, String)>,
     notice: Option<Notice>,
+    map: map_view::View,
+    finder: finder_view::View,
+    grounds: grounds_view::View,
     help_open: bool,
     applied: Option<Preferences>,
     last_session: Vec<String>,
     still_since: f64,
-    /// Heights of the window and of its time axis in the last frame, points.
-    heights: Option<(f32, f32)>,
+    /// Sizes of the last frame.
+    sizes: Option<layout::Sizes>,
 }
 
 const STORAGE_KEY: &str = "preferences";
@@ -91,9 +102,19 @@ pub fn open(files: Vec<PathBuf>) -> Result<(), String> {
     })
 }
 
+/// Let the memory of a frame serve the next one. A frame's triangles are a few megabytes that are freed when they have
+/// been shown; the usual allocator of Linux would hand them back to the system each time and fetch them anew, which is
+/// a third of a frame. Once it has freed one large block, it holds back up to twice as much. Elsewhere this does nothing; the block is
+/// never written to and takes no room.
+fn keep_memory_between_frames() {
+    const HELD_BACK: usize = 24 << 20;
+    drop(std::hint::black_box(Vec::<u8>::with_capacity(HELD_BACK)));
+}
+
 impl App {
     /// A window's content; `files` go onto benches of their own.
     pub fn new(ctx: &egui::Context, preferences: Preferences, files: &[PathBuf]) -> Self {
+        keep_memory_between_frames();
         theme::install_fonts(ctx);
         ctx.options_mut(|options| options.zoom_with_keyboard = false);
         let threads = std::thread::available_parallelism().map_or(2, |count| count.get().clamp(1, 4));
@@ -107,11 +128,14 @@ impl App {
             dialogs: files::Dialogs::default(),
             asking: None,
             notice: None,
+            map: map_view::View::default(),
+            finder: finder_view::View::default(),
+            grounds: grounds_view::View::default(),
             help_open: false,
             applied: None,
             last_session: Vec::new(),
             still_since: 0.0,
-            heights: None,
+            sizes: None,
         };
         app.state.playing = !app.preferences.reduced_motion;
         app.open_all(files);
@@ -222,6 +246,10 @@ impl App {
                 }
             }
             Action::Prefer(preferences) => self.preferences = preferences.mended(),
+            Action::GoTo(screen) => {
+                state.screen = screen;
+                state.playing &= screen == screen::Screen::Benches;
+            }
             Action::ToggleHelp => self.help_open = !self.help_open,
             Action::Dismiss => self.notice = None,
             other => self.apply_file(other, ctx),
@@ -246,6 +274,7 @@ impl App {
                 Ok(scenario) => self.state.load(scenario, Some(path)),
                 Err(error) => self.fail(error),
             },
+            Action::OpenPaths(paths) => self.open_all(&paths),
             Action::ExportTraceTo(path) => self.export(&path),
             Action::Example(index) => match self.examples.get(index).map(|example| example.scenario.clone()) {
                 Some(Ok(scenario)) => self.state.load(scenario, None),
@@ -286,8 +315,13 @@ impl App {
         if let Some(action) = self.dialogs.chosen() {
             self.actions.push(action);
         }
-        let dropped = ctx.input(|input| input.raw.dropped_files.clone());
-        self.actions.extend(dropped.into_iter().map(|file| Action::OpenPath(file.path().to_owned())));
+        let mut dropped: Vec<PathBuf> =
+            ctx.input(|input| input.raw.dropped_files.iter().map(|file| file.path().to_owned()).collect());
+        match dropped.len() {
+            0 => {}
+            1 => self.actions.extend(dropped.pop().map(Action::OpenPath)),
+            _ => self.actions.push(Action::OpenPaths(dropped)),
+        }
         keys::read(ctx, &self.preferences, &mut self.actions);
         for action in std::mem::take(&mut self.actions) {
             self.apply(action, ctx);

@@ -1,9 +1,11 @@
 //! Small means of painting that several screens share.
 
+use super::strips::Strips;
 use super::theme::Palette;
 use eframe::egui::accesskit::Role;
 use eframe::egui::{
-    Align2, Color32, EventFilter, FontId, Id, Painter, Pos2, Rect, Response, Shape, Stroke, Ui, Vec2, WidgetInfo, vec2,
+    Align2, Color32, EventFilter, FontId, Id, Painter, Pos2, Rect, Response, ScrollArea, Shape, Stroke, Ui, Vec2,
+    WidgetInfo, vec2,
 };
 
 /// The line of a bench: colour, dash and marker, so that nothing is told by colour alone.
@@ -24,19 +26,18 @@ impl Series {
         Self { colour: palette.series[index % 4], index: index % 4 }
     }
 
-    /// A line through points.
-    pub fn line(self, painter: &Painter, points: Vec<Pos2>, width: f32) {
+    /// A line through points, on a screen of so many pixels a point.
+    pub fn line(self, points: Vec<Pos2>, width: f32, pixels_per_point: f32) -> Shape {
         let stroke = Stroke::new(width, self.colour);
         let (dash, gap) = match self.index {
             1 => (9.0, 4.0),
             2 => (2.5, 3.0),
             3 => (14.0, 3.0),
-            _ => {
-                painter.add(Shape::line(points, stroke));
-                return;
-            }
+            _ => return Shape::line(points, stroke),
         };
-        super::strips::dashed(painter, &points, stroke, dash, gap);
+        let mut dashes = Strips::new(pixels_per_point);
+        dashes.dashed(&points, stroke, dash, gap);
+        dashes.mesh().into()
     }
 
     /// Its marker.
@@ -90,6 +91,19 @@ pub fn focus_ring(painter: &Painter, response: &Response, palette: &Palette) {
         let stroke = Stroke::new(2.0, palette.accent);
         painter.rect_stroke(response.rect.shrink(1.0), 2.0, stroke, eframe::egui::StrokeKind::Inside);
     }
+}
+
+/// A menu that scrolls where it would be higher than a share of the window.
+pub fn tall_menu(ui: &mut Ui, share: f32, content: impl FnOnce(&mut Ui)) {
+    let highest = ui.ctx().content_rect().height() * share;
+    // a menu is offered little height at first, and does not ask for more by itself
+    ScrollArea::vertical().max_height(highest).min_scrolled_height(highest).show(ui, content);
+}
+
+/// Frames round what can be ticked: a menu has none, and without one an empty box is hardly seen.
+pub fn frame_boxes(ui: &mut Ui) {
+    let weak = Palette::of(ui.visuals()).weak;
+    ui.visuals_mut().widgets.inactive.bg_stroke = Stroke::new(1.0, weak);
 }
 
 /// Give a widget a spoken name where what it shows is too short to be understood alone.

@@ -1,9 +1,10 @@
 //! Curves as lines on the screen, with no more corners than the eye can tell, kept while nothing of them changes.
 
+use super::paint::Series;
 use super::state::Bench;
 use super::traces::{self, Curve, TracePanel};
 use eframe::egui::cache::{ComputerMut, FrameCache};
-use eframe::egui::{Pos2, Rect, Ui, pos2};
+use eframe::egui::{Pos2, Rect, Shape, Ui, pos2};
 use std::hash::{Hash, Hasher};
 
 /// Farthest that a left-out corner may lie from the line, points.
@@ -24,6 +25,12 @@ pub struct Line<'a> {
     pub range: (f64, f64),
     /// Where.
     pub plot: Rect,
+    /// Colour and dashes.
+    pub series: Series,
+    /// Width, points.
+    pub width: f32,
+    /// Pixels a point of the screen.
+    pub pixels_per_point: f32,
 }
 
 impl Hash for Line<'_> {
@@ -31,34 +38,35 @@ impl Hash for Line<'_> {
         (self.bench.id, self.bench.answered, &self.panel.key, self.rank).hash(state);
         [self.view.0, self.view.1, self.range.0, self.range.1].map(f64::to_bits).hash(state);
         [self.plot.min.x, self.plot.min.y, self.plot.max.x, self.plot.max.y].map(f32::to_bits).hash(state);
+        (self.series.colour, self.series.index).hash(state);
+        [self.width, self.pixels_per_point].map(f32::to_bits).hash(state);
     }
 }
 
 impl Line<'_> {
-    /// Height of a value; values beyond the range stay just outside the plot.
-    pub fn y(&self, value: f64) -> f32 {
-        let (least, most) = self.range;
-        let share = ((value - least) / (most - least)).clamp(-0.02, 1.02) as f32;
-        self.plot.bottom() - 2.0 - share * (self.plot.height() - 4.0)
-    }
-
     fn x(&self, time_s: f64) -> f32 {
         let share = (time_s - self.view.0) / (self.view.1 - self.view.0);
         self.plot.left() + share as f32 * self.plot.width()
     }
 
-    /// Its corners.
-    pub fn points(self, ui: &Ui) -> Vec<Pos2> {
-        ui.memory_mut(|memory| memory.caches.cache::<FrameCache<Vec<Pos2>, Corners>>().get(self).clone())
+    /// As it is painted.
+    pub fn shape(self, ui: &Ui) -> Shape {
+        ui.memory_mut(|memory| memory.caches.cache::<FrameCache<Shape, Painted>>().get(self).clone())
     }
 }
 
-#[derive(Default)]
-struct Corners;
+/// Height of a value in a plot; values beyond the range stay just outside it.
+pub fn height(plot: Rect, (least, most): (f64, f64), value: f64) -> f32 {
+    let share = ((value - least) / (most - least)).clamp(-0.02, 1.02) as f32;
+    plot.bottom() - 2.0 - share * (plot.height() - 4.0)
+}
 
-impl ComputerMut<Line<'_>, Vec<Pos2>> for Corners {
-    fn compute(&mut self, line: Line<'_>) -> Vec<Pos2> {
-        let Some(outcome) = &line.bench.outcome else { return Vec::new() };
+#[derive(Default)]
+struct Painted;
+
+impl ComputerMut<Line<'_>, Shape> for Painted {
+    fn compute(&mut self, line: Line<'_>) -> Shape {
+        let Some(outcome) = &line.bench.outcome else { return Shape::Noop };
         let curve: &Curve = &line.panel.curves[line.rank];
         let samples = &outcome.run.trace.samples;
         // one sample beyond each end, so that the line reaches the edge
@@ -66,8 +74,8 @@ impl ComputerMut<Line<'_>, Vec<Pos2>> for Corners {
         let last = (samples.partition_point(|s| s.time_s <= line.view.1) + 1).min(samples.len());
         let points = samples[first..last]
             .iter()
-            .filter_map(|s| Some(pos2(line.x(s.time_s), line.y(curve.value(line.bench, s)?))));
-        thinned(points, TOLERANCE)
+            .filter_map(|s| Some(pos2(line.x(s.time_s), height(line.plot, line.range, curve.value(line.bench, s)?))));
+        line.series.line(thinned(points, TOLERANCE), line.width, line.pixels_per_point)
     }
 }
 

@@ -1,12 +1,11 @@
 //! The painter of a drawing: display list in metres → shapes on the screen, with moving air and fuel.
 
-use super::hatch::{hatch, triangles};
-use super::paint::{Fit, fitted_text};
+use super::areas;
+use super::paint::Fit;
 use super::preferences::LabelDetail;
-use super::strips;
-use super::theme::{Finish, Palette};
-use crate::scene::{Label, Scene, Shape as Drawn, Tint};
-use eframe::egui::{self, Align2, Color32, FontId, Mesh, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
+use super::theme::Palette;
+use crate::scene::{Label, Scene, Shape as Drawn};
+use eframe::egui::{self, Align2, Color32, FontId, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
 use glam::DVec2;
 
 /// What a drawing is painted with.
@@ -23,6 +22,9 @@ pub struct Brush<'a> {
 
 /// Least room around a drawing, points.
 const MARGIN: f32 = 8.0;
+
+/// Width beyond which a name beside a drawing goes onto a second line, share of the canvas.
+pub const WIDEST_NAME: f32 = 0.3;
 
 /// Corners of everything that several drawings need, so that they share one scale.
 pub fn common_bounds<'a>(scenes: impl IntoIterator<Item = &'a Scene>) -> Option<(DVec2, DVec2)> {
@@ -48,8 +50,7 @@ pub fn fit(scene: &Scene, bounds: (DVec2, DVec2), room: Rect) -> Fit {
 
 /// The part of a canvas that names leave to the drawing, the same for all drawings.
 pub fn room(brush: &Brush<'_>, scenes: &[&Scene], bounds: (DVec2, DVec2), canvas: Rect) -> Rect {
-    let mut room = canvas.shrink(MARGIN);
-    room.max.y -= brush.legend_height(canvas);
+    let room = canvas.shrink(MARGIN);
     // names keep their width while the drawing between them grows: the largest scale at which both fit
     let names: Vec<(f64, f64)> = scenes
         .iter()
@@ -90,7 +91,7 @@ impl Brush<'_> {
     pub fn tints(&self, scene: &Scene, fit: &Fit) {
         for tint in &scene.tints {
             let points: Vec<Pos2> = tint.outline.iter().map(|p| fit.at(*p)).collect();
-            self.fill(&points, tint_colour(self.palette, tint));
+            areas::paint(self.painter, &points, tint_colour(self.palette, tint.depression_pa), None);
         }
     }
 
@@ -101,7 +102,8 @@ impl Brush<'_> {
             match &item.shape {
                 Drawn::Area(outline) => {
                     let points: Vec<Pos2> = outline.iter().map(|p| fit.at(*p)).collect();
-                    self.area(points, &finish);
+                    areas::paint(self.painter, &points, finish.fill, finish.hatch);
+                    self.painter.add(Shape::closed_line(points, finish.line));
                 }
                 Drawn::Stroke { points, width } => {
                     let points: Vec<Pos2> = points.iter().map(|p| fit.at(*p)).collect();
@@ -113,28 +115,6 @@ impl Brush<'_> {
                 }
             }
         }
-    }
-
-    fn area(&self, points: Vec<Pos2>, finish: &Finish) {
-        self.fill(&points, finish.fill);
-        if let Some((stroke, spacing)) = finish.hatch {
-            strips::paint(self.painter, hatch(&points, spacing), stroke);
-        }
-        self.painter.add(Shape::closed_line(points, finish.line));
-    }
-
-    fn fill(&self, points: &[Pos2], colour: Color32) {
-        if colour == Color32::TRANSPARENT || points.iter().any(|p| !p.is_finite()) {
-            return;
-        }
-        let mut mesh = Mesh::default();
-        for point in points {
-            mesh.colored_vertex(*point, colour);
-        }
-        for [a, b, c] in triangles(points) {
-            mesh.add_triangle(a, b, c);
-        }
-        self.painter.add(mesh);
     }
 
     /// Where the shown names would stand, the most important first.
@@ -155,15 +135,13 @@ impl Brush<'_> {
     }
 
     fn layout(&self, label: &Label, canvas: Rect) -> std::sync::Arc<egui::Galley> {
-        let widest = (canvas.width() * 0.3).max(60.0);
+        let widest = (canvas.width() * WIDEST_NAME).max(60.0);
         self.painter.layout(label.text.clone(), self.font.clone(), self.palette.ink, widest)
     }
 
     /// Names with leader lines; two names never share a place.
     pub fn names(&self, scene: &Scene, fit: &Fit, canvas: Rect) {
-        // the scale bar's corner is taken
-        let corner = vec2(self.font.size * 4.0, self.font.size * 1.8);
-        let mut taken: Vec<Rect> = vec![Rect::from_min_max(canvas.max - corner, canvas.max)];
+        let mut taken: Vec<Rect> = Vec::new();
         for (rect, label) in self.places(scene, fit, canvas) {
             let Some(rect) = free_place(inside(rect, canvas.shrink(3.0)), &taken, canvas) else { continue };
             taken.push(rect.expand(1.0));
@@ -183,62 +161,11 @@ impl Brush<'_> {
             LabelDetail::Few => label.level == 0,
         }
     }
-
-    /// Height of a row of the legend, and how many rows it has on such a canvas.
-    fn legend_rows(&self, canvas: Rect) -> (f32, f32) {
-        let row = self.font.size * 1.25;
-        let rows = match canvas.height() < row * 11.0 {
-            true => 0.0,
-            false if canvas.width() > self.font.size * 46.0 => 1.0,
-            false => 2.0,
-        };
-        (row, rows)
-    }
-
-    /// Room that the legend and the scale bar take below a drawing.
-    fn legend_height(&self, canvas: Rect) -> f32 {
-        let (row, rows) = self.legend_rows(canvas);
-        row * rows
-    }
-
-    /// What the tints and streaks mean, in the lower left corner.
-    pub fn legend(&self, scene: &Scene, canvas: Rect, units: crate::units::UnitSystem) {
-        let (row, rows) = self.legend_rows(canvas);
-        if rows == 0.0 {
-            return;
-        }
-        let mut top = canvas.bottom() - 4.0 - row;
-        let air = Rect::from_min_size(pos2(canvas.left() + 4.0, top), vec2(canvas.width() - 8.0, row));
-        let air = if rows > 1.0 { air } else { air.with_min_x(canvas.left() + self.font.size * 26.0) };
-        if !scene.streams.is_empty() {
-            let line = format!("air at 1/{:.0} of its speed", 1.0 / super::flow::AIR_SCALE);
-            fitted_text(self.painter, air, Align2::LEFT_CENTER, &line, self.font.clone(), self.palette.air);
-            top -= row * (rows - 1.0);
-        }
-        if scene.tints.is_empty() {
-            return;
-        }
-        let mut x = canvas.left() + 4.0;
-        for depression_pa in [500.0, 5e3, 5e4] {
-            let swatch = Rect::from_min_size(pos2(x, top + row * 0.15), vec2(row, row * 0.7));
-            let colour = tint_colour(self.palette, &Tint { outline: Vec::new(), depression_pa });
-            self.painter.rect(swatch, 0.0, colour, Stroke::new(0.7, self.palette.weak), egui::StrokeKind::Inside);
-            let unit = crate::units::Quantity::Pressure.unit(units);
-            let number = crate::units::significant(unit.from_si(depression_pa), 1);
-            let text = format!("{number} {}", unit.symbol);
-            let rect = Rect::from_min_size(pos2(x + row + 3.0, top), vec2(canvas.right() - x - row, row));
-            x += row
-                + 10.0
-                + fitted_text(self.painter, rect, Align2::LEFT_CENTER, &text, self.font.clone(), self.palette.vacuum);
-        }
-        let rect = Rect::from_min_max(pos2(x, top), pos2(canvas.right(), top + row));
-        fitted_text(self.painter, rect, Align2::LEFT_CENTER, "below outside", self.font.clone(), self.palette.vacuum);
-    }
 }
 
 /// The tint of a space: stronger with the logarithm of its depression, from a hundred pascals to an atmosphere.
-fn tint_colour(palette: &Palette, tint: &Tint) -> Color32 {
-    let decades = (1.0 + tint.depression_pa.max(0.0) / 100.0).log10() / 3.0;
+pub fn tint_colour(palette: &Palette, depression_pa: f64) -> Color32 {
+    let decades = (1.0 + depression_pa.max(0.0) / 100.0).log10() / 3.0;
     palette.vacuum.gamma_multiply((decades.clamp(0.0, 1.0) * 0.4) as f32)
 }
 

@@ -1,10 +1,11 @@
 //! The settings of the selected bench.
 
 use super::actions::Action;
+use super::kept::kept;
 use super::paint::{MARKER_NAMES, named};
 use super::state::{Bench, State};
 use super::theme::Palette;
-use crate::bench::scenario::{GROUPS, Place};
+use crate::bench::scenario::{GROUPS, Place, Scenario};
 use crate::settings::{Kind, Setting, Word};
 use crate::units::{Quantity, UnitSystem, significant};
 use eframe::egui::{
@@ -12,44 +13,75 @@ use eframe::egui::{
 };
 use std::cell::RefCell;
 
+/// A group of settings as it is shown.
+struct Group {
+    title: String,
+    rows: Vec<Row>,
+}
+
+/// One setting as it is shown.
+struct Row {
+    place: Place,
+    setting: &'static Setting,
+    /// Whether it differs from its default.
+    changed: bool,
+    /// What it is and what it may be.
+    help: String,
+}
+
+/// Every group with the settings that contain the filter.
+fn groups(bench: &Bench, filter: &str, units: UnitSystem) -> Vec<Group> {
+    let fresh = Scenario::fresh(bench.scenario.entry());
+    let of_group = |group: usize| {
+        let heading = &GROUPS[group];
+        let rows: Vec<Row> = bench
+            .scenario
+            .settings(group)
+            .into_iter()
+            .enumerate()
+            .filter(|(_, setting)| matches(setting, heading.label, filter))
+            .map(|(index, setting)| {
+                let place = Place { group, index };
+                let value = bench.scenario.value(place);
+                let changed = value.is_some() && value != fresh.value(place);
+                Row { place, setting, changed, help: help(setting, units) }
+            })
+            .collect();
+        let title = match rows.iter().filter(|row| row.changed).count() {
+            0 => heading.label.to_owned(),
+            n => format!("{} · {n} changed", heading.label),
+        };
+        Group { title, rows }
+    };
+    (0..GROUPS.len()).map(of_group).collect()
+}
+
 /// Everything that can be set on the selected bench.
 pub fn show(ui: &mut Ui, state: &State, units: UnitSystem, actions: &mut Vec<Action>) {
     let bench = state.bench();
     head(ui, state, actions);
     let filter = state.filter.trim().to_lowercase();
+    let key = (bench.id, bench.revision, &filter, units as u8);
+    let groups = kept(ui.ctx(), "settings", key, || groups(bench, &filter, units));
     egui::ScrollArea::vertical().id_salt("settings").auto_shrink([false, false]).show(ui, |ui| {
-        let mut any = false;
-        for (group, heading) in GROUPS.iter().enumerate() {
-            let shown: Vec<_> = bench
-                .scenario
-                .settings(group)
-                .into_iter()
-                .enumerate()
-                .filter(|(_, setting)| matches(setting, heading.label, &filter))
-                .collect();
-            if shown.is_empty() {
+        for (index, (group, heading)) in groups.iter().zip(GROUPS).enumerate() {
+            if group.rows.is_empty() {
                 continue;
             }
-            any = true;
-            let changed = shown.iter().filter(|(index, _)| is_changed(bench, Place { group, index: *index })).count();
-            let title = match changed {
-                0 => heading.label.to_owned(),
-                n => format!("{} · {n} changed", heading.label),
-            };
-            CollapsingHeader::new(RichText::new(title).strong())
+            CollapsingHeader::new(RichText::new(&group.title).strong())
                 .id_salt(("group", heading.id))
                 .default_open(matches!(heading.id, "family" | "pedal"))
                 .open((!filter.is_empty()).then_some(true))
                 .show(ui, |ui| {
-                    if group == 0 {
+                    if index == 0 {
                         ui.label(RichText::new(bench.scenario.entry().summary).small().weak());
                     }
-                    for (index, setting) in shown {
-                        row(ui, state, Place { group, index }, setting, units, actions);
+                    for row in &group.rows {
+                        row.show(ui, state, units, actions);
                     }
                 });
         }
-        if !any {
+        if groups.iter().all(|group| group.rows.is_empty()) {
             let none = if filter.is_empty() {
                 "This family has nothing to set."
             } else {
@@ -93,31 +125,20 @@ fn matches(setting: &Setting, group: &str, filter: &str) -> bool {
     filter.is_empty() || has(setting.label) || has(setting.help) || has(group)
 }
 
-fn is_changed(bench: &Bench, place: Place) -> bool {
-    let value = bench.scenario.value(place);
-    value.is_some() && value != bench.scenario.default_value(place)
-}
-
-fn row(
-    ui: &mut Ui,
-    state: &State,
-    place: Place,
-    setting: &'static Setting,
-    units: UnitSystem,
-    actions: &mut Vec<Action>,
-) {
-    let bench = state.bench();
-    let palette = Palette::of(ui.visuals());
-    let Some(value) = bench.scenario.value(place) else { return };
-    let changed = is_changed(bench, place);
-    ui.spacing_mut().item_spacing.y = 1.0;
-    ui.add_space(3.0);
-    let label = ui
-        .horizontal(|ui| {
-            let text = if changed { format!("• {}", setting.label) } else { setting.label.to_owned() };
-            let text = if changed { RichText::new(text).strong().color(palette.accent) } else { RichText::new(text) };
-            let label = ui.label(text);
-            if changed {
+impl Row {
+    fn show(&self, ui: &mut Ui, state: &State, units: UnitSystem, actions: &mut Vec<Action>) {
+        let Self { place, setting, changed, ref help } = *self;
+        let bench = state.bench();
+        let palette = Palette::of(ui.visuals());
+        let Some(value) = bench.scenario.value(place) else { return };
+        ui.spacing_mut().item_spacing.y = 1.0;
+        ui.add_space(3.0);
+        let label = ui
+            .horizontal(|ui| {
+                if !changed {
+                    return ui.label(setting.label);
+                }
+                let label = ui.label(RichText::new(format!("• {}", setting.label)).strong().color(palette.accent));
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                     let name = format!("Reset {}", setting.label);
                     let reset = named(ui.add(Button::new("Reset").small()), &name);
@@ -128,20 +149,20 @@ fn row(
                         actions.push(Action::Set(place, default));
                     }
                 });
+                label
+            })
+            .inner;
+        label.on_hover_text(help);
+        match setting.kind {
+            Kind::Number { quantity, least, most } => {
+                let number = Number { place, setting, quantity, least, most, units, help };
+                number.show(ui, value, actions);
             }
-            label
-        })
-        .inner;
-    label.on_hover_text(help(setting, units));
-    match setting.kind {
-        Kind::Number { quantity, least, most } => {
-            let number = Number { place, setting, quantity, least, most, units };
-            number.show(ui, value, actions);
+            Kind::Choice(words) => choice(ui, place, setting, words, value, actions),
         }
-        Kind::Choice(words) => choice(ui, place, setting, words, value, actions),
-    }
-    if let Some(refusal) = state.refusal.as_ref().filter(|r| r.place == place && r.bench == bench.id) {
-        ui.label(RichText::new(&refusal.text).small().color(palette.error));
+        if let Some(refusal) = state.refusal.as_ref().filter(|r| r.place == place && r.bench == bench.id) {
+            ui.label(RichText::new(&refusal.text).small().color(palette.error));
+        }
     }
 }
 
@@ -167,16 +188,17 @@ fn choice(ui: &mut Ui, place: Place, setting: &Setting, words: &[Word], value: f
     named(answer.response, setting.label);
 }
 
-struct Number {
+struct Number<'a> {
     place: Place,
     setting: &'static Setting,
     quantity: Quantity,
     least: f64,
     most: f64,
     units: UnitSystem,
+    help: &'a str,
 }
 
-impl Number {
+impl Number<'_> {
     fn show(&self, ui: &mut Ui, value: f64, actions: &mut Vec<Action>) {
         let unit = self.quantity.unit(self.units);
         let (low, high) = (unit.from_si(self.least), unit.from_si(self.most));
@@ -190,7 +212,7 @@ impl Number {
             let mut slid = unit.from_si(value);
             let logarithmic = self.least > 0.0 && self.most / self.least > 100.0;
             let slider = Slider::new(&mut slid, low..=high).show_value(false).logarithmic(logarithmic).smart_aim(true);
-            let slider = named(ui.add(slider), self.setting.label).on_hover_text(help(self.setting, self.units));
+            let slider = named(ui.add(slider), self.setting.label).on_hover_text(self.help);
             if slider.changed() {
                 // the ends of the rail are the ends of the range, whatever the rounding of the unit
                 actions.push(Action::Set(self.place, unit.to_si(slid).clamp(self.least, self.most)));
@@ -233,7 +255,7 @@ impl Number {
         if let Some(reason) = refused.into_inner() {
             actions.push(Action::Refuse(self.place, format!("{reason}; {}.", self.setting.accepted(self.units))));
         }
-        answer.on_hover_text(help(self.setting, self.units));
+        answer.on_hover_text(self.help);
     }
 }
 

@@ -1,6 +1,7 @@
 //! What the window shows: benches, cursor, choice; nothing here paints.
 
 use super::history::Snapshot;
+use super::screen::Screen;
 use super::worker::{Answer, BenchId, Capacity, Outcome, Reply};
 use crate::bench::events::EventKind;
 use crate::bench::scenario::{GROUPS, Place, Scenario};
@@ -62,6 +63,8 @@ pub struct Refusal {
 
 /// Everything that the window shows.
 pub struct State {
+    /// Which screen is shown.
+    pub screen: Screen,
     /// One to four benches.
     pub benches: Vec<Bench>,
     /// The one that the settings edit.
@@ -95,6 +98,7 @@ impl State {
     /// The opening contrast: the same car with a bare link and with twin pumps.
     pub fn opening() -> Self {
         let mut state = Self {
+            screen: Screen::default(),
             benches: Vec::new(),
             selected: 0,
             cursor_s: FIRST_VIEW_S.0,

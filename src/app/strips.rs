@@ -2,25 +2,43 @@
 
 use eframe::egui::{Color32, Mesh, Painter, Pos2, Shape, Stroke, Vec2};
 
-/// Paint straight lines with butt ends and soft sides.
-pub fn paint(painter: &Painter, lines: impl IntoIterator<Item = [Pos2; 2]>, stroke: Stroke) {
-    let pixel = 1.0 / painter.ctx().pixels_per_point();
-    let mut mesh = Mesh::default();
-    for line in lines {
-        strip(&mut mesh, line, stroke, pixel);
-    }
-    if !mesh.is_empty() {
-        painter.add(mesh);
-    }
+/// Lines with butt ends and soft sides that become one mesh.
+pub struct Strips {
+    mesh: Mesh,
+    pixel: f32,
 }
 
-/// Paint a dashed line.
-pub fn dashed(painter: &Painter, path: &[Pos2], stroke: Stroke, dash: f32, gap: f32) {
-    let dashes = Shape::dashed_line(path, stroke, dash, gap).into_iter().filter_map(|shape| match shape {
-        Shape::LineSegment { points, .. } => Some(points),
-        _ => None,
-    });
-    paint(painter, dashes, stroke);
+impl Strips {
+    /// None yet, for a screen of so many pixels a point.
+    pub fn new(pixels_per_point: f32) -> Self {
+        Self { mesh: Mesh::default(), pixel: 1.0 / pixels_per_point }
+    }
+
+    /// Another straight line.
+    pub fn line(&mut self, line: [Pos2; 2], stroke: Stroke) {
+        strip(&mut self.mesh, line, stroke, self.pixel);
+    }
+
+    /// A dashed line.
+    pub fn dashed(&mut self, path: &[Pos2], stroke: Stroke, dash: f32, gap: f32) {
+        for shape in Shape::dashed_line(path, stroke, dash, gap) {
+            if let Shape::LineSegment { points, .. } = shape {
+                self.line(points, stroke);
+            }
+        }
+    }
+
+    /// All of them.
+    pub fn mesh(self) -> Mesh {
+        self.mesh
+    }
+
+    /// Paint all of them.
+    pub fn paint(self, painter: &Painter) {
+        if !self.mesh.is_empty() {
+            painter.add(self.mesh);
+        }
+    }
 }
 
 /// Rows of corners along a line: clear, full, full, clear. A line thinner than a pixel is a paler one of a pixel.

@@ -18,13 +18,18 @@ pub struct Axis {
 }
 
 impl Axis {
-    /// The axis beside its gutter, which grows with the benches.
+    /// The axis between its gutter, which grows with the benches, and room for the ends of the traces' scales.
     pub fn new(ui: &Ui, state: &State) -> Self {
         let area = ui.available_rect_before_wrap();
         let font = ui.text_style_height(&TextStyle::Small);
         let columns = state.benches.len().max(2) as f32;
         let gutter = (font * (9.0 + 5.0 * columns)).min(area.width() * 0.44);
-        Self { left: area.left() + gutter, right: area.right() - 14.0, view: state.view_s, cursor: state.cursor_s }
+        Self {
+            left: area.left() + gutter,
+            right: area.right() - scale_width(font),
+            view: state.view_s,
+            cursor: state.cursor_s,
+        }
     }
 
     /// Place of a time.
@@ -70,6 +75,11 @@ impl Axis {
             }
         }
     }
+}
+
+/// Room for figures at the right of the traces, by the height of their text.
+pub fn scale_width(text_height: f32) -> f32 {
+    text_height * 4.2
 }
 
 /// Times under the traces.

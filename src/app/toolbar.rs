@@ -1,25 +1,37 @@
 //! The row of menus at the top, the keys, and the messages under it.
 
 use super::actions::{Action, Purpose};
-use super::paint::named;
+use super::files::Example;
+use super::paint::{frame_boxes, named, tall_menu};
 use super::preferences::{LabelDetail, Look, Preferences, TEXT_SIZES};
+use super::screen::Screen;
 use super::state::{MOST_BENCHES, State};
 use crate::units::UnitSystem;
 use eframe::egui::{self, Button, RichText, Slider, Ui};
+
+/// Highest menu under the row, share of the window.
+const MENU_HEIGHT: f32 = 0.9;
 
 /// The menus.
 pub fn show(
     ui: &mut Ui,
     state: &State,
     preferences: &Preferences,
-    examples: &[String],
+    examples: &[Example],
     can_resume: bool,
     actions: &mut Vec<Action>,
 ) {
     ui.horizontal_wrapped(|ui| {
-        ui.menu_button("File", |ui| file_menu(ui, can_resume, actions));
-        ui.menu_button("Examples", |ui| example_menu(ui, examples, actions));
-        ui.menu_button("View", |ui| view_menu(ui, preferences, actions));
+        ui.menu_button("File", |ui| tall_menu(ui, MENU_HEIGHT, |ui| file_menu(ui, can_resume, actions)));
+        ui.menu_button("Examples", |ui| tall_menu(ui, MENU_HEIGHT, |ui| example_menu(ui, examples, actions)));
+        ui.menu_button("View", |ui| tall_menu(ui, MENU_HEIGHT, |ui| view_menu(ui, preferences, actions)));
+        ui.separator();
+        for (screen, name) in Screen::ALL {
+            if ui.selectable_label(state.screen == screen, name).clicked() {
+                actions.push(Action::GoTo(screen));
+            }
+        }
+        ui.separator();
         let (undo, redo) = state.history();
         if ui.add_enabled(undo, Button::new("Undo")).on_hover_text("Take back the last change (Ctrl+Z)").clicked() {
             actions.push(Action::Undo);
@@ -76,22 +88,23 @@ fn file_menu(ui: &mut Ui, can_resume: bool, actions: &mut Vec<Action>) {
             actions.push(action);
         }
     }
-    ui.label(RichText::new("A file can also be dropped on the window.").small().weak());
+    ui.label(RichText::new("Files can also be dropped on the window.").small().weak());
 }
 
-fn example_menu(ui: &mut Ui, examples: &[String], actions: &mut Vec<Action>) {
+fn example_menu(ui: &mut Ui, examples: &[Example], actions: &mut Vec<Action>) {
     if ui.button("The opening contrast").clicked() {
         actions.push(Action::Opening);
     }
     ui.label(RichText::new("On the selected bench:").small().weak());
-    for (index, title) in examples.iter().enumerate() {
-        if ui.button(title).clicked() {
+    for (index, example) in examples.iter().enumerate() {
+        if ui.button(&example.title).clicked() {
             actions.push(Action::Example(index));
         }
     }
 }
 
 fn view_menu(ui: &mut Ui, preferences: &Preferences, actions: &mut Vec<Action>) {
+    frame_boxes(ui);
     ui.label(RichText::new("Colours").strong());
     for (look, name) in Look::ALL {
         if ui.radio(preferences.look == look, name).clicked() {
@@ -151,12 +164,14 @@ const KEYS: &[(&str, &str)] = &[
 /// Keys and what this is; `true` while it stays open.
 pub fn help(ctx: &egui::Context) -> bool {
     let answer = egui::Modal::new(egui::Id::unique("help")).show(ctx, |ui| {
-        ui.set_max_width(560.0);
+        let text = ui.text_style_height(&egui::TextStyle::Body);
+        ui.set_max_width((text * 36.0).min(ctx.content_rect().width() - 60.0));
         ui.heading("Second Breath");
         ui.label("How a four-barrel carburettor delays its second pair of barrels, or feeds them, when the pedal is floored.");
         ui.label(RichText::new("Every figure comes from a computed run; every car in it is invented.").weak());
         ui.add_space(8.0);
-        egui::Grid::new("keys").num_columns(2).spacing(egui::vec2(16.0, 4.0)).show(ui, |ui| {
+        let keys = egui::Grid::new("keys").num_columns(2).spacing(egui::vec2(16.0, 4.0));
+        keys.max_col_width(ui.available_width() - text * 13.0).show(ui, |ui| {
             for (key, what) in KEYS {
                 ui.label(RichText::new(*key).strong());
                 ui.label(*what);

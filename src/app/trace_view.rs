@@ -4,10 +4,11 @@ use super::actions::Action;
 use super::paint::{MARKER_NAMES, Series, canvas, fitted_text, focus_ring};
 use super::polyline::{self, Line};
 use super::state::State;
-use super::strips;
+use super::strips::Strips;
 use super::theme::Palette;
 use super::time_axis::Axis;
 use super::traces::TracePanel;
+use crate::bench::trace::Sample;
 use crate::units::{Quantity, UnitSystem};
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Align2, FontId, Painter, Rect, Sense, Stroke, Ui, pos2, vec2};
@@ -22,6 +23,8 @@ pub struct Look<'a> {
     pub font: FontId,
     /// Units of the figures.
     pub units: UnitSystem,
+    /// What each bench does at the cursor, once it has run.
+    pub now: Vec<Option<Sample>>,
 }
 
 /// One trace with its gutter.
@@ -33,27 +36,28 @@ pub fn trace(ui: &mut Ui, state: &State, panel: &TracePanel, look: &Look<'_>, he
     }
     let plot = Rect::from_min_max(pos2(axis.left, rect.top()), pos2(axis.right, rect.bottom()));
     let (least, most) = polyline::range(ui, panel, &state.benches);
-    let line = |bench, rank| Line { bench, panel, rank, view: axis.view, range: (least, most), plot };
-    let y = |value: f64| line(&state.benches[0], 0).y(value);
+    let y = |value: f64| polyline::height(plot, (least, most), value);
     let painter = ui.painter_at(rect);
     painter.rect_filled(plot, 0.0, palette.sheet);
     limits(&painter, panel, plot, &y, palette, font);
     if least < 0.0 && most > 0.0 {
         painter.hline(plot.x_range(), y(0.0), Stroke::new(0.7, palette.hair));
     }
+    let pixels_per_point = ui.pixels_per_point();
     let clipped = ui.painter_at(plot.intersect(ui.clip_rect()));
     for (index, bench) in state.benches.iter().enumerate() {
-        let Some(outcome) = &bench.outcome else { continue };
         let series = Series::of(palette, index);
         let shade = if bench.waiting() { 0.55 } else { 1.0 };
+        let shaded = Series { colour: series.colour.gamma_multiply(shade), ..series };
         for rank in (0..panel.curves.len()).rev() {
-            let points = line(bench, rank).points(ui);
             // thinner, not paler: a pale line would not stand out enough
-            let shaded = Series { colour: series.colour.gamma_multiply(shade), ..series };
-            shaded.line(&clipped, points, [2.0, 1.0, 0.7][rank.min(2)]);
+            let width = [2.0, 1.0, 0.7][rank.min(2)];
+            let (view, range) = (axis.view, (least, most));
+            let line = Line { bench, panel, rank, view, range, plot, series: shaded, width, pixels_per_point };
+            clipped.add(line.shape(ui));
         }
         if axis.shows(state.cursor_s)
-            && let Some(value) = panel.curves[0].value(bench, &outcome.run.trace.at(state.cursor_s))
+            && let Some(value) = look.now[index].as_ref().and_then(|now| panel.curves[0].value(bench, now))
         {
             series.marker(&clipped, pos2(axis.x(state.cursor_s), y(value)), 3.6, palette.paper);
         }
@@ -80,7 +84,9 @@ fn limits(painter: &Painter, panel: &TracePanel, plot: Rect, y: &dyn Fn(f64) -> 
         painter.rect_filled(band, 0.0, colour.gamma_multiply(0.12));
         let edge = if align == Align2::RIGHT_TOP { band.bottom() } else { band.top() };
         let ends = [pos2(band.left(), edge), pos2(band.right(), edge)];
-        strips::dashed(painter, &ends, Stroke::new(0.8, colour), 3.0, 3.0);
+        let mut dashes = Strips::new(painter.ctx().pixels_per_point());
+        dashes.dashed(&ends, Stroke::new(0.8, colour), 3.0, 3.0);
+        dashes.paint(painter);
         if band.height() > font.size * 0.8 {
             fitted_text(painter, band.shrink2(vec2(4.0, 1.0)), align, word, font.clone(), colour);
         }
@@ -89,23 +95,25 @@ fn limits(painter: &Painter, panel: &TracePanel, plot: Rect, y: &dyn Fn(f64) -> 
 
 /// Name and values at the cursor; what stands there is also what is read out.
 fn gutter(painter: &Painter, state: &State, panel: &TracePanel, rect: Rect, look: &Look<'_>) -> String {
-    let Look { axis, palette, font, units } = look;
+    let Look { axis, palette, font, units, now } = look;
     let mut spoken = format!("{} at {:.3} s", panel.title, state.cursor_s);
     let row = font.size * 1.22;
     let place = |line: usize| {
         let top = rect.top() + line as f32 * row;
         Rect::from_min_max(pos2(rect.left() + 2.0, top), pos2(axis.left - 6.0, top + row))
     };
+    // where not every bench has room for its value beside the name, the one that is edited has
+    let room = font.size * (5.1 * state.benches.len() as f32 + 5.0) <= axis.left - rect.left();
     for (rank, curve) in panel.curves.iter().enumerate() {
         let line = place(rank);
         let fits = line.bottom() <= rect.bottom() + 2.0;
         let mut right = line.right();
         for (index, bench) in state.benches.iter().enumerate().rev() {
-            let Some(outcome) = &bench.outcome else { continue };
-            let value = curve.value(bench, &outcome.run.trace.at(state.cursor_s));
+            let Some(now) = &now[index] else { continue };
+            let value = curve.value(bench, now);
             let text = value.map_or("–".to_owned(), |value| curve.quantity.show(value, *units));
             spoken.push_str(&format!("; {}, {}: {text}", curve.label, MARKER_NAMES[index % 4]));
-            if fits {
+            if fits && (room || index == state.selected) {
                 let slot = Rect::from_min_max(pos2(line.left(), line.top()), pos2(right, line.bottom()));
                 let width = fitted_text(painter, slot, Align2::RIGHT_CENTER, &text, font.clone(), palette.ink);
                 let column = (font.size * 5.1).max(width + 17.0);
@@ -131,14 +139,17 @@ fn gutter(painter: &Painter, state: &State, panel: &TracePanel, rect: Rect, look
     spoken
 }
 
+/// Ends of the scale, beside the plot, where no curve and no limit crosses them.
 fn scale_ends(painter: &Painter, panel: &TracePanel, plot: Rect, (least, most): (f64, f64), look: &Look<'_>) {
     let Look { palette, font, units, .. } = look;
-    if plot.height() < font.size * 2.9 {
-        return;
-    }
     let quantity: Quantity = panel.curves[0].quantity;
-    let small = FontId::new(font.size * 0.92, font.family.clone());
-    let room = plot.shrink2(vec2(3.0, 0.0));
-    fitted_text(painter, room, Align2::LEFT_TOP, &quantity.show(most, *units), small.clone(), palette.weak);
-    fitted_text(painter, room, Align2::LEFT_BOTTOM, &quantity.show(least, *units), small, palette.weak);
+    let room =
+        Rect::from_min_max(pos2(plot.right() + 4.0, plot.top()), pos2(painter.clip_rect().right(), plot.bottom()));
+    let end = |anchor, value| {
+        fitted_text(painter, room, anchor, &quantity.show(value, *units), font.clone(), palette.weak);
+    };
+    end(Align2::LEFT_TOP, most);
+    if plot.height() >= font.size * 2.4 {
+        end(Align2::LEFT_BOTTOM, least);
+    }
 }

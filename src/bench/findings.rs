@@ -66,6 +66,10 @@ pub fn findings(scenario: &Scenario, run: &Run) -> Findings {
     let samples = &run.trace.samples;
     let after: Vec<&Sample> = samples.iter().filter(|sample| sample.time_s >= begin - 1e-9).collect();
     let last = samples[samples.len() - 1];
+    let extreme = |value: fn(&Sample) -> f64, pick: fn(f64, f64) -> f64| {
+        let corners = run.corners.iter().filter(|sample| sample.time_s >= begin);
+        after.iter().copied().chain(corners).map(value).reduce(pick)
+    };
     let dt = run.trace.interval_s;
     let lost_torque_time = integral(&after, dt, |s| s.ideal_torque_nm - s.torque_nm);
     let final_torque = last.ideal_torque_nm.max(1.0);
@@ -81,11 +85,11 @@ pub fn findings(scenario: &Scenario, run: &Run) -> Findings {
     Findings {
         lost_s: Some(lost_s),
         lost_torque_time: Some(lost_torque_time),
-        peak_lambda: extreme(&after, |s| s.lambda, f64::max),
+        peak_lambda: extreme(|s| s.lambda, f64::max),
         lean_s: Some(time_above(&after, |s| s.lambda - LEAN_LIMIT)),
-        least_lambda: extreme(&after, |s| s.lambda, f64::min),
+        least_lambda: extreme(|s| s.lambda, f64::min),
         rich_s: Some(time_above(&after, |s| RICH_LIMIT - s.lambda)),
-        deepest_share: extreme(&after, |s| s.mixture_share, f64::min),
+        deepest_share: extreme(|s| s.mixture_share, f64::min),
         to_90_percent_s: reaches_for_good(&after, 0.9 * final_torque).map(|time| time - begin),
         speed_gain_1_s: at(1.0).map(|s| s.road_m_per_s - start.road_m_per_s),
         speed_gain_2_s: at(2.0).map(|s| s.road_m_per_s - start.road_m_per_s),
@@ -104,10 +108,6 @@ pub fn findings(scenario: &Scenario, run: &Run) -> Findings {
 
 fn integral(samples: &[&Sample], dt: f64, value: impl Fn(&Sample) -> f64) -> f64 {
     samples.windows(2).map(|pair| 0.5 * dt * (value(pair[0]) + value(pair[1]))).sum()
-}
-
-fn extreme(samples: &[&Sample], value: impl Fn(&Sample) -> f64, pick: fn(f64, f64) -> f64) -> Option<f64> {
-    samples.iter().map(|sample| value(sample)).reduce(pick)
 }
 
 /// Time for which a value is above zero, s, straight between samples.
@@ -137,6 +137,10 @@ fn reaches_for_good(samples: &[&Sample], goal: f64) -> Option<f64> {
 }
 
 fn device_travel(samples: &[&Sample], starts: f64, end: f64) -> Option<f64> {
-    let there = samples.iter().find(|s| s.time_s >= starts && s.device_opening >= 0.9 * end)?;
-    Some((there.time_s - starts).max(0.0))
+    let goal = 0.9 * end;
+    let there = samples.iter().position(|s| s.time_s >= starts && s.device_opening >= goal)?;
+    let (high, low) = (samples[there], samples[there.checked_sub(1)?]);
+    let share = (goal - low.device_opening) / (high.device_opening - low.device_opening);
+    let time = if share > 0.0 { low.time_s + share * (high.time_s - low.time_s) } else { high.time_s };
+    Some((time - starts).max(0.0))
 }

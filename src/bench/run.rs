@@ -11,11 +11,17 @@ use crate::solver::root;
 /// Sampling interval of a run that will be drawn, s.
 pub const FINE_S: f64 = 0.002;
 
+/// Sampling interval of a run of which only the findings are wanted, s. Integrals and events are as good as at
+/// [`FINE_S`]; the extremes of a sharp corner are those of the samples.
+pub const COARSE_S: f64 = 0.005;
+
 /// A finished run.
 #[derive(Debug, Clone)]
 pub struct Run {
     /// What the scenario did.
     pub trace: Trace,
+    /// Instants beside the even grid at which a part changes what it does: corners of the curves.
+    pub corners: Vec<Sample>,
     /// Its named moments, in order of time.
     pub events: Vec<Event>,
     /// How well air and fuel closed.
@@ -109,6 +115,7 @@ pub fn run_with(scenario: &Scenario, interval_s: f64, control: Control) -> Resul
     recorder.finish(&model, &state, end);
     Ok(Run {
         trace: Trace { interval_s, samples: recorder.samples, own: scenario.family().channels() },
+        corners: recorder.corners,
         events: recorder.events,
         closure: closure(&model, &start, &state),
     })
@@ -132,9 +139,10 @@ struct Recorder {
     interval: f64,
     count: usize,
     samples: Vec<Sample>,
+    corners: Vec<Sample>,
     events: Vec<Event>,
-    last: Sample,
-    /// What each event's monitor says of that sample.
+    /// Time of the last sample, on the grid or beside it, and what each event's monitor said of it.
+    last_s: f64,
     monitors: [f64; EventKind::ALL.len()],
     /// The stretch before, where the last sample lies in it.
     before: Option<Before>,
@@ -162,7 +170,7 @@ impl Recorder {
         let mut samples = Vec::with_capacity(count + 1);
         samples.push(first);
         let monitors = EventKind::monitors(&first);
-        Self { interval, count, samples, events: Vec::new(), last: first, monitors, before: None }
+        Self { interval, count, samples, corners: Vec::new(), events: Vec::new(), last_s: 0.0, monitors, before: None }
     }
 
     fn watch(&mut self, model: &Model<'_>, stretch: &Stretch<'_, SIZE>) {
@@ -171,29 +179,32 @@ impl Recorder {
             if time > stretch.end {
                 break;
             }
-            let sample = model.sample(time, &stretch.at(time));
-            self.compare(model, stretch, sample);
+            let sample = model.sample_after(time, &stretch.at(time), &self.samples);
+            self.compare(model, stretch, &sample);
             self.samples.push(sample);
         }
         // a mode that changes must be seen from both sides; else a stretch with a sample in it can wait for the next
-        if !stretch.ends_in_event && self.last.time_s >= stretch.start {
+        if !stretch.ends_in_event && self.last_s >= stretch.start {
             self.before = Some(Before::of(stretch));
             return;
         }
-        if stretch.end > self.last.time_s {
+        if stretch.end > self.last_s {
             let sample = model.sample(stretch.end, &stretch.at(stretch.end));
-            self.compare(model, stretch, sample);
+            self.compare(model, stretch, &sample);
+            if stretch.ends_in_event {
+                self.corners.push(sample);
+            }
         }
         self.before = None;
     }
 
-    fn compare(&mut self, model: &Model<'_>, stretch: &Stretch<'_, SIZE>, sample: Sample) {
+    fn compare(&mut self, model: &Model<'_>, stretch: &Stretch<'_, SIZE>, sample: &Sample) {
         let before = self.events.len();
-        let monitors = EventKind::monitors(&sample);
+        let monitors = EventKind::monitors(sample);
         for (i, &kind) in EventKind::ALL.iter().enumerate() {
             if self.monitors[i] <= 0.0 && monitors[i] > 0.0 {
                 let monitor = kind.monitor();
-                let from = if self.before.is_some() { self.last.time_s } else { self.last.time_s.max(stretch.start) };
+                let from = if self.before.is_some() { self.last_s } else { self.last_s.max(stretch.start) };
                 let value = |time: f64| {
                     let state = match &self.before {
                         Some(before) if time < stretch.start => before.at(time),
@@ -207,7 +218,7 @@ impl Recorder {
             }
         }
         self.events[before..].sort_by(|a, b| a.time_s.total_cmp(&b.time_s));
-        self.last = sample;
+        self.last_s = sample.time_s;
         self.monitors = monitors;
     }
 

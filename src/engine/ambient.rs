@@ -13,12 +13,17 @@ settings! {
     }
 }
 
-/// Pressure at a geometric altitude below 11 km, Pa. US Standard Atmosphere 1976: geopotential altitude with Earth
-/// radius 6 356 766 m, lapse 6.5 K/km, exponent g₀M/(R*L) = 5.255 88.
-pub fn standard_pressure(altitude_m: f64) -> f64 {
+/// Temperature of the standard atmosphere at a geometric altitude below 11 km, K. US Standard Atmosphere 1976:
+/// geopotential altitude with Earth radius 6 356 766 m, lapse 6.5 K/km.
+pub fn standard_temperature(altitude_m: f64) -> f64 {
     let geopotential = 6_356_766.0 * altitude_m / (6_356_766.0 + altitude_m);
+    288.15 - 0.0065 * geopotential
+}
+
+/// Pressure at a geometric altitude below 11 km, Pa. US Standard Atmosphere 1976: exponent g₀M/(R*L) = 5.255 88.
+pub fn standard_pressure(altitude_m: f64) -> f64 {
     let exponent = 9.806_65 * 0.028_964_4 / (8.314_32 * 0.0065);
-    101_325.0 * (1.0 - 0.0065 * geopotential / 288.15).powf(exponent)
+    101_325.0 * (standard_temperature(altitude_m) / 288.15).powf(exponent)
 }
 
 impl Ambient {

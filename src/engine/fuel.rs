@@ -18,7 +18,8 @@ const PETROL_RATIO: f64 = 14.60;
 const ETHANOL_RATIO: f64 = 9.00;
 
 impl Fuel {
-    fn ethanol_mass_share(&self) -> f64 {
+    /// Share of ethanol by mass.
+    pub fn ethanol_mass_share(&self) -> f64 {
         let ethanol = self.ethanol * ETHANOL_DENSITY;
         ethanol / (ethanol + (1.0 - self.ethanol) * self.density_kg_per_m3)
     }

@@ -98,6 +98,10 @@ pub(crate) fn temperature_ratio(q: f64) -> Option<f64> {
     }
     // Lagrange inversion of y (1 − y)⁵ = q; near choking start at y = 0, from where a concave function is safe
     let mut x = if q < 0.03 { 1.0 - q * (1.0 + q * (5.0 + q * (40.0 + q * (385.0 + q * 4095.0)))) } else { 1.0 };
+    // the term left out of the series is 46 376 q⁶
+    if q < 2e-3 {
+        return Some(x);
+    }
     for _ in 0..60 {
         let x4 = x * x * x * x;
         let step = (x4 * x * (1.0 - x) - q) / (x4 * (5.0 - 6.0 * x));

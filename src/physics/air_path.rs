@@ -188,6 +188,12 @@ fn march(ambient: Stagnation, openings: &Openings, flow: f64) -> Result<March, M
 /// Flow of one side between `ambient` and the plenum. Total for every finite input: no flow through closed plates,
 /// a lumped quadratic resistance in reverse.
 pub fn solve(ambient: Stagnation, plenum_pa: f64, openings: &Openings) -> PathFlow {
+    solve_near(ambient, plenum_pa, openings, None)
+}
+
+/// [`solve`] with a first guess of the flow, kg/s. A good guess saves half of the work and changes no more than the
+/// last digits.
+pub fn solve_near(ambient: Stagnation, plenum_pa: f64, openings: &Openings, near: Option<f64>) -> PathFlow {
     let difference = ambient.pressure_pa - plenum_pa;
     if openings.throttle_m2 <= 0.0 {
         return still(ambient, openings);
@@ -200,10 +206,12 @@ pub fn solve(ambient: Stagnation, plenum_pa: f64, openings: &Openings) -> PathFl
     let plenum_pa = plenum_pa.min(ambient.pressure_pa - 1e-6);
     let difference = ambient.pressure_pa - plenum_pa;
     let most_per_area = CHOKED_FACTOR * ambient.pressure_pa / (GAS_CONSTANT * ambient.temperature_k).sqrt();
-    // first-order expansibility of an orifice, 1 − 3 Δp / (4 γ p₀)
-    let expansion = (1.0 - 0.536 * difference / ambient.pressure_pa).max(0.6);
-    let incompressible = lumped * (2.0 * ambient.density() * difference).sqrt();
-    let guess = (incompressible * expansion).min(0.99 * most_per_area * openings.throttle_m2);
+    let guess = near.filter(|near| *near > 0.0).unwrap_or_else(|| {
+        // first-order expansibility of an orifice, 1 − 3 Δp / (4 γ p₀)
+        let expansion = (1.0 - 0.536 * difference / ambient.pressure_pa).max(0.6);
+        lumped * (2.0 * ambient.density() * difference).sqrt() * expansion
+    });
+    let guess = guess.min(0.99 * most_per_area * openings.throttle_m2);
     let Bracketed { flow: turbulent, at, slope, choked } =
         bracketed(ambient, plenum_pa, openings, most_per_area, guess);
     let share = laminar_share(difference, LAMINAR_BELOW_PA);

@@ -99,7 +99,7 @@ pub struct Control {
 
 impl Default for Control {
     fn default() -> Self {
-        Self { relative: 1e-5, absolute_scale: 0.1, longest: 0.02 }
+        Self { relative: 1e-5, absolute_scale: 0.1, longest: 0.05 }
     }
 }
 

@@ -146,3 +146,104 @@ impl<const N: usize> Step<N> {
         right
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Smooth and nonlinear, with one stiff state whose column is the only one written down.
+    fn rates(time: f64, s: &[f64; 3]) -> [f64; 3] {
+        [-s[1] * s[0], s[0] - s[1] * s[1] * 0.3, -40.0 * (s[2] - time.sin()) + s[0] * s[1]]
+    }
+
+    fn stiff() -> Stiff {
+        let mut stiff = Stiff::default();
+        stiff.push(2, 2, -40.0);
+        stiff
+    }
+
+    /// A fifth-order answer at 1, by many steps of the starting method.
+    fn truth(at: f64) -> [f64; 3] {
+        let steps = 40_000;
+        let h = at / f64::from(steps);
+        (0..steps).fold([1.0, 0.5, 0.2], |s, i| {
+            let t = f64::from(i) * h;
+            super::super::rosenbrock::step(t, &s, &rates(t, &s), &stiff(), h, rates).0
+        })
+    }
+
+    /// Steps of one order whose lengths swing by a fifth, from exact beginnings.
+    fn integrate(order: usize, steps: usize) -> [f64; 3] {
+        let uneven = |i: usize| (i as f64 + 0.1 * (i as f64 * 2.0).sin()) / steps as f64;
+        let states: Vec<_> = (0..2).map(|i| truth(uneven(i).max(1e-12))).collect();
+        let times = [uneven(0).max(1e-12), uneven(1)];
+        let both = [rates(times[0], &states[0]), rates(times[1], &states[1])];
+        let mut past = Past::new(times, [&states[0], &states[1]], [&both[0], &both[1]]);
+        for i in 2..=steps {
+            let time = if i == steps { 1.0 } else { uneven(i) };
+            let state = if i < 2 + order {
+                truth(time)
+            } else {
+                let step = past.predict(time, order);
+                let correction = step.correction(&rates(time, &step.state), &stiff());
+                std::array::from_fn(|i| step.state[i] + correction[i])
+            };
+            past.push(time, &state);
+        }
+        *past.state()
+    }
+
+    /// The design order on a smooth stretch: halving the step divides the error by 2 to the order. A fifth either way
+    /// in the exponent allows for the next term and for a matrix that is only the stiff part.
+    #[test]
+    fn reference_error_falls_with_the_order() {
+        let exact = truth(1.0);
+        for order in 1..=MOST_ORDER {
+            let error = |steps| {
+                let s = integrate(order, steps);
+                (0..3).map(|i| (s[i] - exact[i]).abs()).fold(0.0, f64::max)
+            };
+            let observed = (error(100) / error(200)).log2();
+            assert!((observed - order as f64).abs() < 0.35, "order {order}: observed {observed}");
+        }
+    }
+
+    #[test]
+    fn reference_polynomials_up_to_the_order_are_exact() {
+        for order in 1..=MOST_ORDER {
+            let cubic = |t: f64| (0..=order).map(|power| t.powi(power as i32)).sum::<f64>();
+            let slope = |t: f64| (1..=order).map(|power| power as f64 * t.powi(power as i32 - 1)).sum::<f64>();
+            let mut past = Past::new([0.0, 0.1], [&[cubic(0.0)], &[cubic(0.1)]], [&[slope(0.0)], &[slope(0.1)]]);
+            for time in [0.25, 0.3, 0.5, 0.6] {
+                past.push(time, &[cubic(time)]);
+            }
+            let step = past.predict(0.9, order);
+            assert!((step.state[0] - cubic(0.9)).abs() < 1e-11 && (step.rates[0] - slope(0.9)).abs() < 1e-10);
+            assert!((past.at(0.55, order)[0] - cubic(0.55)).abs() < 1e-12);
+            assert!(past.error(order).is_none_or(|error| error[0].abs() < 1e-10));
+        }
+    }
+
+    #[test]
+    fn a_balance_with_all_its_rows_holds_to_rounding() {
+        let rates = |s: &[f64; 2]| {
+            let flow = 500.0 * s[0] * s[0].abs().sqrt();
+            [-flow, flow]
+        };
+        let start = [1.0, 0.0];
+        let begun = [0.999, 0.001];
+        let mut past = Past::new([0.0, 2e-6], [&start, &begun], [&rates(&start), &rates(&begun)]);
+        for i in 1..100 {
+            let time = 2e-6 + 1e-4 * f64::from(i);
+            let step = past.predict(time, 2);
+            let slope = 750.0 * step.state[0].abs().sqrt();
+            let mut stiff = Stiff::default();
+            stiff.push(0, 0, -slope);
+            stiff.push(1, 0, slope);
+            let correction = step.correction(&rates(&step.state), &stiff);
+            past.push(time, &[step.state[0] + correction[0], step.state[1] + correction[1]]);
+        }
+        let end = past.state();
+        assert!((end[0] + end[1] - 1.0).abs() < 1e-13, "{end:?}");
+    }
+}

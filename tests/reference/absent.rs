@@ -41,21 +41,7 @@ pub const ABSENT: &[(&[&str], &str)] = &[
     (&["C9.01", "C9.03"], "effective area of a diaphragm from its diameters: the area is a setting"),
     (&["C9.10"], "time to no depression at all: our orifice is laminar near rest (to 1 kPa and 50 Pa: P9.1, C9.11)"),
     (&["C9.15"], "adiabatic chamber: ours keeps its temperature"),
-    (&["C10.56"], "temperature at a height: the day's temperature is a setting"),
-    (
-        &[
-            "C10.01", "C10.02", "C10.03", "C10.06", "C10.10", "C10.11", "C10.12", "C10.16", "C10.17", "C10.18",
-            "C10.19", "C10.20", "C10.32", "C10.33", "C10.34", "C10.35", "C10.36", "C10.40", "C10.42", "C10.44",
-            "C10.46", "C10.65", "C10.70", "C10.72", "C10.74", "C10.75", "C10.78", "C10.85", "C10.87", "C10.88",
-            "C10.89", "C10.90", "C10.92", "C10.93",
-        ],
-        "vapour pressure and boiling of fuel: no heat soak yet",
-    ),
-    (&["C10.80", "C10.83"], "heat of vaporisation: no heat soak yet"),
     (&["C10.86"], "too light for a carburettor's fuel; not to be used"),
-    (&["C11."], "heat soak"),
-    (
-        &["C12.01", "C12.02", "C12.05", "C12.06", "C12.08", "C12.09", "C12.10"],
-        "vapour hazards: matter of lessons, not of the bench",
-    ),
+    (&["C11.72"], "fibre cement: no part of ours is made of it"),
+    (&["C12.09"], "carbon monoxide: a conversion of units, matter of lessons"),
 ];

@@ -65,7 +65,7 @@ pub fn filled_kpa(area_m2: f64, manifold_m3: f64, time_s: f64) -> f64 {
     let mut model = Model::new(&scenario);
     let mut state = model.near_rest();
     state[at::PLENUM] = 30e3;
-    integrate(&mut model, (0.0, time_s), &mut state, TIGHT, 1e-6, |_, _| {}).expect("runs");
+    integrate(&mut model, (0.0, time_s), &mut state, TIGHT, |_, _| {}).expect("runs");
     state[at::PLENUM] / 1e3
 }
 
@@ -138,7 +138,7 @@ fn after_doubling(time_s: f64) -> f64 {
         let mut wall = [film.settled()];
         film.metered_kg_per_s *= 2.0;
         if time_s > 0.0 {
-            integrate(&mut film, (0.0, time_s), &mut wall, TIGHT, 1e-4, |_, _| {}).expect("runs");
+            integrate(&mut film, (0.0, time_s), &mut wall, TIGHT, |_, _| {}).expect("runs");
         }
         film.arriving(wall[0]) / film.metered_kg_per_s
     })

@@ -7,6 +7,7 @@ mod air;
 mod discharge;
 mod elementary;
 mod engine;
+mod heat;
 mod parts;
 mod plate;
 mod probes;
@@ -17,7 +18,7 @@ use std::collections::BTreeSet;
 use table::{Check, Comparison, Row, checks};
 
 fn rows() -> impl Iterator<Item = &'static Row> {
-    [air::ROWS, discharge::ROWS, elementary::ROWS, plate::ROWS, ratings::ROWS, engine::ROWS, parts::ROWS]
+    [air::ROWS, discharge::ROWS, elementary::ROWS, plate::ROWS, ratings::ROWS, engine::ROWS, parts::ROWS, heat::ROWS]
         .into_iter()
         .flatten()
 }

@@ -39,7 +39,7 @@ impl Column {
     /// Flow of one barrel after a time, over its steady flow.
     pub fn share_after(mut self, time_s: f64) -> f64 {
         let mut flow = [0.0];
-        integrate(&mut self, (0.0, time_s), &mut flow, TIGHT, 1e-6, |_, _| {}).expect("runs");
+        integrate(&mut self, (0.0, time_s), &mut flow, TIGHT, |_, _| {}).expect("runs");
         flow[0] / BARRELS / self.steady()
     }
 
@@ -164,7 +164,7 @@ pub fn filling_ms(orifice_m: f64, until_pa: f64) -> f64 {
     let mut can = Can { brake, until_pa, reached: false };
     let mut air = [gas_chamber::mass(ROOM.pressure_pa - 5e3, 50e-6, ROOM.temperature_k)];
     let mut time = 0.0;
-    integrate(&mut can, (0.0, 1.0), &mut air, TIGHT, 1e-5, |can: &Can, stretch| {
+    integrate(&mut can, (0.0, 1.0), &mut air, TIGHT, |can: &Can, stretch| {
         if !can.reached {
             time = stretch.end;
         }

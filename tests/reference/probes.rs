@@ -3,6 +3,7 @@
 use crate::air::{SEA_LEVEL, throat_depression, throat_m2};
 use crate::elementary::share_left;
 use crate::engine::{filled_kpa, thirty_grams};
+use crate::heat::{implied_reid, plate_rayleigh, two_store_peak};
 use crate::parts::{Column, disc_moment, filling_ms};
 use crate::plate::share;
 use crate::ratings::{demand, density, standard_kpa};
@@ -25,5 +26,8 @@ pub const PROBES: &[Probe] = &[
     ("C7.09", "passage length", |f| Column::new(1.5e-3, f * 60e-3, 5e-3, 1500.0).share_after(4.305_58e-3)),
     ("C8.41", "offset", |f| disc_moment(40e-3, f * 2e-3, 5e3)),
     ("P9.1", "bore of the orifice", |f| filling_ms(f * 0.5e-3, 1000.0)),
+    ("C10.90", "measured pressure", |f| implied_reid(33.0, f * 3.49)),
+    ("C11.10", "temperature difference", |f| plate_rayleigh(75.0 + f * 15.0, 75.0 - f * 15.0)),
+    ("C11.60", "conductance of the joint", |f| two_store_peak(f * 1.6)),
     ("C10.54", "altitude", |f| standard_kpa(f * 5000.0)),
 ];

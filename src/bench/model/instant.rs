@@ -12,12 +12,12 @@ use crate::solver::moving_part::Mode;
 
 /// Everything that holds at one instant; pairs are primary and secondary side.
 pub(super) struct Instant {
+    pub plenum: f64,
     pub pedal: f64,
     /// Share of the secondary travel that the link allows, and its rate, 1/s.
     pub link: (f64, f64),
     pub plates: [f64; 2],
     pub own: Own,
-    pub own_rates: OwnRates,
     pub air: [PathFlow; 2],
     pub signals: [f64; 2],
     pub mains: [MainFlow; 2],
@@ -51,6 +51,11 @@ pub(super) struct Firing {
 
 impl Model<'_> {
     pub(super) fn instant(&self, time: f64, state: &State) -> Instant {
+        self.instant_near(time, state, [None; 2])
+    }
+
+    /// The same with a first guess of the air of both sides, kg/s.
+    pub(super) fn instant_near(&self, time: f64, state: &State, guess: [Option<f64>; 2]) -> Instant {
         let scenario = self.scenario;
         let mut own: Own = std::array::from_fn(|i| state[at::OWN + i]);
         let plenum = state[at::PLENUM];
@@ -62,7 +67,7 @@ impl Model<'_> {
             own[SPEED] = self.family.upper_stop_speed(link.1);
         }
         let plates = self.plate_angles(pedal, link.0, &own);
-        let air = self.air(plenum, plates, &own);
+        let air = self.air(plenum, plates, &own, guess);
         let signals = std::array::from_fn(|side| self.signal(side, &own, &air[side]));
         let mains = std::array::from_fn(|side| {
             let drop = scenario.bowl.drop(state[at::MISSING[side]]);
@@ -76,13 +81,12 @@ impl Model<'_> {
         let shots: f64 = (0..2).map(|side| self.shot(side, &pumps[side])).sum();
         let firing = self.firing(state);
         let acceleration = self.acceleration(state, firing.torque);
-        let near = self.near(plenum, &air, link, acceleration.1);
         Instant {
+            plenum,
             pedal,
             link,
             plates,
             own,
-            own_rates: self.family.rates(&own, &near),
             air,
             signals,
             mains,
@@ -98,23 +102,22 @@ impl Model<'_> {
     }
 
     /// What a family's parts feel.
-    pub(super) fn near<'b>(
-        &'b self,
-        plenum_pa: f64,
-        air: &'b [PathFlow; 2],
-        link_travel: (f64, f64),
-        car_acceleration: f64,
-    ) -> Surroundings<'b> {
+    pub(super) fn near<'b>(&'b self, now: &'b Instant) -> Surroundings<'b> {
         Surroundings {
             ambient: self.ambient,
-            plenum_pa,
-            primary: &air[0],
-            secondary: &air[1],
+            plenum_pa: now.plenum,
+            primary: &now.air[0],
+            secondary: &now.air[1],
             barrels: &self.scenario.secondary,
-            link_travel,
-            car_acceleration,
+            link_travel: now.link,
+            car_acceleration: now.acceleration.1,
             fuel: self.fuel,
         }
+    }
+
+    /// What the family's own states do.
+    pub(super) fn own_rates(&self, now: &Instant) -> OwnRates {
+        self.family.rates(&now.own, &self.near(now))
     }
 
     fn plate_angles(&self, pedal: f64, link: f64, own: &Own) -> [f64; 2] {
@@ -129,13 +132,13 @@ impl Model<'_> {
         Openings { throttle_m2: barrels.throttle_m2(&self.plates[side], plate_rad), ..self.shut[side] }
     }
 
-    fn air(&self, plenum: f64, plates: [f64; 2], own: &Own) -> [PathFlow; 2] {
+    fn air(&self, plenum: f64, plates: [f64; 2], own: &Own, guess: [Option<f64>; 2]) -> [PathFlow; 2] {
         std::array::from_fn(|side| {
             let mut openings = self.openings(side, plates[side]);
             if side == 1 {
                 self.family.obstruct(own, &mut openings);
             }
-            air_path::solve(self.ambient, plenum, &openings)
+            air_path::solve_near(self.ambient, plenum, &openings, guess[side])
         })
     }
 

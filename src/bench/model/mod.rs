@@ -232,7 +232,7 @@ impl<'a> Model<'a> {
         let mut speed = self.instant(time, state).own[SPEED];
         self.piece = Some(piece);
         let now = self.instant(time, state);
-        if let (Some(part), Some(drive)) = (self.part, now.own_rates.drive) {
+        if let (Some(part), Some(drive)) = (self.part, self.own_rates(&now).drive) {
             self.modes.part = part.stop_changed(self.modes.part, &drive, &mut speed);
             state[at::OWN + SPEED] = speed;
         }

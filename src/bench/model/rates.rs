@@ -3,7 +3,7 @@
 use super::instant::Instant;
 use super::{Model, SIZE, STALL_SPEED, State, at};
 use crate::carburettor::pump::PumpFlow;
-use crate::families::{PLACE, SPEED, STATES};
+use crate::families::{OwnRates, PLACE, SPEED, STATES};
 use crate::physics::air::GAS_CONSTANT;
 use crate::solver::hybrid::{Evaluation, Hybrid, Tolerance};
 use crate::solver::moving_part::Mode;
@@ -11,11 +11,12 @@ use crate::solver::moving_part::Mode;
 impl Hybrid<SIZE> for Model<'_> {
     fn evaluate(&self, time: f64, state: &State, into: &mut Evaluation<SIZE>) {
         let now = self.instant(time, state);
+        let own = self.own_rates(&now);
         into.rates = [0.0; SIZE];
         into.stiff.clear();
         // the order in which the stiff columns solve: plenum, what hangs on it, then where fuel goes
-        self.plenum_rates(&now, into);
-        self.own_rates(&now, state, into);
+        self.plenum_rates(&now, &own, into);
+        self.part_rates(&own, state, into);
         self.main_rates(&now, state, into);
         self.pump_rates(&now, into);
         self.film_rates(&now, state, into);
@@ -23,7 +24,7 @@ impl Hybrid<SIZE> for Model<'_> {
         (rates[at::ENGINE], rates[at::ROAD]) = now.acceleration;
         rates[at::DISTANCE] = state[at::ROAD];
         into.guards.clear();
-        self.guards(&now, state, &mut into.guards);
+        self.guards(&now, &own, state, &mut into.guards);
     }
 
     fn transition(&mut self, index: usize, time: f64, state: &mut State) {
@@ -53,7 +54,7 @@ impl Hybrid<SIZE> for Model<'_> {
             }
             _ => {
                 let now = self.instant(time, state);
-                if let (Some(part), Some(drive)) = (self.part, now.own_rates.drive) {
+                if let (Some(part), Some(drive)) = (self.part, self.own_rates(&now).drive) {
                     let (mut place, mut speed) = (now.own[PLACE], now.own[SPEED]);
                     self.modes.part = part.next(self.modes.part, &drive, &mut place, &mut speed);
                     (state[at::OWN + PLACE], state[at::OWN + SPEED]) = (place, speed);
@@ -68,7 +69,7 @@ impl Hybrid<SIZE> for Model<'_> {
 }
 
 impl Model<'_> {
-    fn plenum_rates(&self, now: &Instant, into: &mut Evaluation<SIZE>) {
+    fn plenum_rates(&self, now: &Instant, own: &OwnRates, into: &mut Evaluation<SIZE>) {
         let engine = &self.scenario.engine;
         let per_kg = GAS_CONSTANT * engine.charge_k / engine.manifold_m3;
         let inflow = now.air[0].flow_kg_per_s + now.air[1].flow_kg_per_s;
@@ -86,7 +87,7 @@ impl Model<'_> {
         if let Some(part) = self.part
             && matches!(self.modes.part, Mode::Rising | Mode::Falling)
         {
-            into.stiff.push(at::OWN + SPEED, at::PLENUM, now.own_rates.force_slopes.plenum / part.inertia);
+            into.stiff.push(at::OWN + SPEED, at::PLENUM, own.force_slopes.plenum / part.inertia);
         }
     }
 
@@ -140,26 +141,26 @@ impl Model<'_> {
         into.stiff.push(at::FUEL[1], at::AIRBORNE, now.firing.transport);
     }
 
-    fn own_rates(&self, now: &Instant, state: &State, into: &mut Evaluation<SIZE>) {
+    fn part_rates(&self, own: &OwnRates, state: &State, into: &mut Evaluation<SIZE>) {
         for i in 0..STATES {
-            into.rates[at::OWN + i] = now.own_rates.rates[i];
-            if now.own_rates.stiff[i] != 0.0 {
-                into.stiff.push(at::OWN + i, at::OWN + i, now.own_rates.stiff[i]);
+            into.rates[at::OWN + i] = own.rates[i];
+            if own.stiff[i] != 0.0 {
+                into.stiff.push(at::OWN + i, at::OWN + i, own.stiff[i]);
             }
         }
-        if let (Some(part), Some(drive)) = (self.part, now.own_rates.drive) {
+        if let (Some(part), Some(drive)) = (self.part, own.drive) {
             let (speed, acceleration) = part.rates(self.modes.part, &drive, state[at::OWN + SPEED]);
             into.rates[at::OWN + PLACE] = speed;
             into.rates[at::OWN + SPEED] = acceleration;
             if matches!(self.modes.part, Mode::Rising | Mode::Falling) {
-                let slopes = now.own_rates.force_slopes;
+                let slopes = own.force_slopes;
                 let (per_place, per_speed) = (slopes.place / part.inertia, slopes.speed / part.inertia);
                 into.stiff.push_oscillator(at::OWN + PLACE, at::OWN + SPEED, per_place, per_speed);
             }
         }
     }
 
-    fn guards(&self, now: &Instant, state: &State, guards: &mut Vec<f64>) {
+    fn guards(&self, now: &Instant, own: &OwnRates, state: &State, guards: &mut Vec<f64>) {
         for side in 0..2 {
             guards.push(if self.modes.spilling[side] {
                 // runs back when the flow has turned
@@ -172,7 +173,7 @@ impl Model<'_> {
         }
         guards.push(if self.modes.stalled { 1.0 } else { state[at::ENGINE] - STALL_SPEED });
         guards.extend(now.pumps.iter().map(|pump| pump.guard));
-        if let (Some(part), Some(drive)) = (self.part, now.own_rates.drive) {
+        if let (Some(part), Some(drive)) = (self.part, own.drive) {
             let (place, speed) = (state[at::OWN + PLACE], state[at::OWN + SPEED]);
             guards.extend(part.guards(self.modes.part, &drive, place, speed));
         }

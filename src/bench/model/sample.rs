@@ -9,7 +9,19 @@ use crate::physics::air_path::PathFlow;
 impl Model<'_> {
     /// Every figure of an instant.
     pub fn sample(&self, time: f64, state: &State) -> Sample {
-        let now = self.instant(time, state);
+        self.sample_after(time, state, &[])
+    }
+
+    /// The same where samples at even intervals have gone before: their air, prolonged, is the first guess.
+    pub fn sample_after(&self, time: f64, state: &State, before: &[Sample]) -> Sample {
+        let guess = match before {
+            [.., older, newer] => [
+                Some(2.0 * newer.primary_air_kg_per_s - older.primary_air_kg_per_s),
+                Some(2.0 * newer.secondary_air_kg_per_s - older.secondary_air_kg_per_s),
+            ],
+            _ => [None; 2],
+        };
+        let now = self.instant_near(time, state, guess);
         let rho = self.fuel.density;
         let p0 = self.ambient.pressure_pa;
         let throat_speed = |air: &PathFlow| {
@@ -22,7 +34,6 @@ impl Model<'_> {
             if stroke > 0.0 { place / stroke } else { 0.0 }
         };
         let shot = |side: usize| self.shot(side, &now.pumps[side]) * rho;
-        let near = self.near(state[at::PLENUM], &now.air, now.link, now.acceleration.1);
         let vacuum = p0 - state[at::PLENUM];
         Sample {
             time_s: time,
@@ -66,7 +77,7 @@ impl Model<'_> {
             road_m_per_s: state[at::ROAD],
             distance_m: state[at::DISTANCE],
             acceleration_m_per_s2: now.acceleration.1,
-            own: self.family.readings(&now.own, &near),
+            own: self.family.readings(&now.own, &self.near(&now)),
         }
     }
 }
