@@ -38,6 +38,17 @@ def to_share(after, goal, begin):
     return a["time_s"] + share * SAMPLE - begin
 
 
+def travel(rows, start, goal):
+    """Time from the start of the device to the goal of its opening, straight between samples."""
+    for before, row in zip(rows, rows[1:]):
+        if row["time_s"] >= start - 1e-12 and row["device_opening"] >= goal:
+            low, high, time = before["device_opening"], row["device_opening"], row["time_s"]
+            if low < goal:
+                time -= SAMPLE * (high - goal) / (high - low)
+            return max(time - start, 0.0)
+    return None
+
+
 def verdict(lost, stalled):
     if stalled or lost >= 0.60:
         return "dies"
@@ -55,6 +66,9 @@ def findings(run):
     lost_torque_time = sum(0.5 * SAMPLE * (a + b) for a, b in zip(lost, lost[1:]))
     final = max(last["ideal_torque_nm"], 1.0)
     lambdas = [row["lambda"] for row in after]
+    changes = [(lam, share) for time, lam, share in run.instants if time > begin]
+    all_lambdas = lambdas + [lam for lam, _ in changes]
+    shares = [row["mixture_share"] for row in after] + [share for _, share in changes]
 
     def gain(name, seconds):
         later = between(rows, name, begin + seconds)
@@ -67,11 +81,11 @@ def findings(run):
     found = {
         "lost_torque_time": lost_torque_time,
         "lost_s": lost_torque_time / final,
-        "peak_lambda": max(lambdas),
-        "least_lambda": min(lambdas),
+        "peak_lambda": max(all_lambdas),
+        "least_lambda": min(all_lambdas),
         "lean_s": time_above([value - 1.25 for value in lambdas]),
         "rich_s": time_above([0.62 - value for value in lambdas]),
-        "deepest_share": min(row["mixture_share"] for row in after),
+        "deepest_share": min(shares),
         "to_90_percent_s": to_share(after, 0.9 * final, begin),
         "speed_gain_1_s": gain("road_m_per_s", 1),
         "speed_gain_2_s": gain("road_m_per_s", 2),
@@ -87,10 +101,7 @@ def findings(run):
     end = found["device_end"] = last["device_opening"] if moves else None
     found["device_travel_s"] = None
     if starts is not None:
-        for row in rows:
-            if row["time_s"] >= begin + starts - 1e-12 and row["device_opening"] >= 0.9 * end:
-                found["device_travel_s"] = row["time_s"] - (begin + starts)
-                break
+        found["device_travel_s"] = travel(rows, begin + starts, 0.9 * end)
     return found
 
 

@@ -80,6 +80,7 @@ class Run:
         self.trace = []
         self.events = []
         self.changes = []
+        self.instants = []  # time, lambda and mixture share where a mode changes
         self.index = 0
         self.seen = None
         self.recording = False
@@ -152,6 +153,9 @@ class Run:
                     parts.settle(bench, look, y, modes)
                     self.note(end, old)
                     self.jump(look(), y)
+                    if self.recording:
+                        now = look()
+                        self.instants.append((end, now.lam, now.mixture))
                     return end, y
                 steps.append((solver.t, dense))
                 if solver.status == "finished":
