@@ -65,10 +65,13 @@ def findings(run):
     lost = [row["ideal_torque_nm"] - row["torque_nm"] for row in after]
     lost_torque_time = sum(0.5 * SAMPLE * (a + b) for a, b in zip(lost, lost[1:]))
     final = max(last["ideal_torque_nm"], 1.0)
-    lambdas = [row["lambda"] for row in after]
-    changes = [(lam, share) for time, lam, share in run.instants if time > begin]
+    # a stalled engine has no mixture
+    stall = min((time for time, name in run.events if name == "stalls"), default=float("inf"))
+    burning = [row for row in after if row["time_s"] <= stall]
+    lambdas = [row["lambda"] for row in burning]
+    changes = [(lam, share) for time, lam, share in run.instants if begin < time < stall]
     all_lambdas = lambdas + [lam for lam, _ in changes]
-    shares = [row["mixture_share"] for row in after] + [share for _, share in changes]
+    shares = [row["mixture_share"] for row in burning] + [share for _, share in changes]
 
     def gain(name, seconds):
         later = between(rows, name, begin + seconds)

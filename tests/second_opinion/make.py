@@ -38,7 +38,12 @@ def main(paths):
         settings = read(path)
         run = Run(settings).go()
         found += [(path.stem, name, digits(value)) for name, value in findings(run).items()]
-        events += [(path.stem, name, digits(at)) for at, name in sorted(run.events)]
+        stall = min((at for at, name in run.events if name == "stalls"), default=float("inf"))
+        events += [
+            (path.stem, name, digits(at))
+            for at, name in sorted(run.events)
+            if at <= stall or not name.startswith(("lean_", "rich_"))
+        ]
         rated = rated_flow(settings) | top_end(settings)
         ratings += [(path.stem, name, digits(value)) for name, value in rated.items()]
         air, fuel = run.closure
