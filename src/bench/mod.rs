@@ -2,6 +2,7 @@
 
 pub mod events;
 pub mod findings;
+pub mod idling;
 pub mod model;
 pub mod pedal;
 pub mod rating;
