@@ -9,5 +9,6 @@ pub mod rating;
 pub mod run;
 pub mod scenario;
 pub mod sentence;
+pub mod shot;
 pub mod trace;
 pub mod verdict;
