@@ -4,6 +4,7 @@ use crate::bench::events::{Event, EventKind, first};
 use crate::bench::model::{Model, SIZE, State, at};
 use crate::bench::scenario::{OutOfRange, Scenario};
 use crate::bench::trace::{Sample, Trace};
+use crate::settings::grouped::Grouped;
 use crate::solver::hybrid::{self, Control, Failure, Stretch};
 use crate::solver::multistep::Past;
 use crate::solver::root;
