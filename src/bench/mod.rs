@@ -8,5 +8,6 @@ pub mod rating;
 pub mod run;
 pub mod scenario;
 pub mod sentence;
+pub mod sweep;
 pub mod trace;
 pub mod verdict;
