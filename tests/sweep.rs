@@ -147,7 +147,8 @@ fn axes_that_cannot_be_are_refused_with_the_mend() {
     assert!(refused(Axis { steps: 0, ..good }).contains("give 2 to 64"));
     assert!(refused(other).contains("choose two settings"));
     assert_eq!(
-        Map::new(scenario.clone(), [Axis { place: Place { group: 0, index: 99 }, ..good }, other]).expect_err("refused"),
+        Map::new(scenario.clone(), [Axis { place: Place { group: 0, index: 99 }, ..good }, other])
+            .expect_err("refused"),
         Refused::NoSuchPlace
     );
     let word = scenario
@@ -199,9 +200,8 @@ fn a_line_through_one_square_goes_where_the_hand_says() {
     assert_eq!(field.range(), Some((0.0, 4.0)));
 }
 
-/// A saddle, high at lower left and upper right. Its middle is the mean of the corners: 0.5 × 1 + 0.5 × high ÷ …: with
-/// corners 2, 0, 2, 0 the mean is 1. At level 0.8 the middle is inside, so the high corners hang together and the low
-/// ones are cut off; at level 1.2 it is the other way round.
+/// A saddle, 2 at lower left and upper right, 0 at the others. Its middle is the mean of the corners, 1: at level 0.8 it
+/// is inside, so that the high corners hang together and the low ones are cut off; at 1.2 it is the other way round.
 #[test]
 fn a_saddle_is_parted_by_its_middle() {
     let field = Field::new(2, 2, |column, row| if column == row { 2.0 } else { 0.0 });
@@ -299,7 +299,10 @@ fn verdicts_are_parted_at_their_thresholds_and_at_a_stall() {
     let map = made_up();
     let chart = Chart::of(&map, &FINDINGS[0], UnitSystem::Si);
     let at: Vec<(Verdict, f64)> = chart.boundaries.iter().map(|b| (b.begins, b.lines[0][0][0])).collect();
-    assert_eq!(at.iter().map(|(verdict, _)| *verdict).collect::<Vec<_>>(), BEGINS_S[1..].iter().map(|b| b.0).collect::<Vec<_>>());
+    assert_eq!(
+        at.iter().map(|(verdict, _)| *verdict).collect::<Vec<_>>(),
+        BEGINS_S[1..].iter().map(|b| b.0).collect::<Vec<_>>()
+    );
     // 0.06 s lies half way between columns 1 and 2, 0.13 s a quarter past column 3; the stall half way to column 5
     assert!((at[0].1 - 1.5).abs() < 1e-9 && (at[1].1 - 3.25).abs() < 1e-9 && (at[2].1 - 4.5).abs() < 1e-9, "{at:?}");
     let sides = chart.sides(&map, chart.boundaries[0].lines[0][0]).expect("two sides");
@@ -321,13 +324,18 @@ fn the_table_has_a_row_a_point_with_every_finding_and_units_in_its_heading() {
     let mut table = ::csv::Reader::from_reader(text.as_bytes());
     let heading = table.headers().expect("a heading").clone();
     assert_eq!(heading.len(), 2 + FINDINGS.len() + 3);
-    for (place, name) in [(0, "pedal.stab (ms)"), (1, "secondary.main_jet (mm)"), (2, "lost (ms)"), (3, "lost_torque_time (N·m·s)")] {
+    for (place, name) in
+        [(0, "pedal.stab (ms)"), (1, "secondary.main_jet (mm)"), (2, "lost (ms)"), (3, "lost_torque_time (N·m·s)")]
+    {
         assert_eq!(&heading[place], name);
     }
     let rows: Vec<_> = table.records().map(|row| row.expect("a row")).collect();
     assert_eq!((&rows[0][0], &rows[0][1], &rows[8][0], &rows[8][1]), ("50", "1.2", "1000", "2.2"));
     let Some(Ok(found)) = map.point(2, 2) else { panic!("it runs") };
-    assert_eq!(rows[8][2].parse::<f64>().ok(), found.findings.lost_s.map(|s| second_breath::units::rounded(s * 1e3, 9)));
+    assert_eq!(
+        rows[8][2].parse::<f64>().ok(),
+        found.findings.lost_s.map(|s| second_breath::units::rounded(s * 1e3, 9))
+    );
     assert_eq!(&rows[8][2 + FINDINGS.len()], found.findings.verdict.id());
     // a bare link has no device to start
     let device = heading.iter().position(|name| name == "device_starts (ms)").expect("a column");
@@ -340,7 +348,14 @@ fn the_picture_holds_the_lines_and_survives_any_title() {
     "<Wagon> & \"pump\"\u{7}".clone_into(&mut map.scenario.title);
     let picture = svg(&map, &FINDINGS[0], UnitSystem::Workshop);
     assert!(picture.starts_with("<svg ") && picture.ends_with("</svg>\n"));
-    for part in ["&lt;Wagon&gt; &amp; &quot;pump&quot;", ">hesitates<", ">bogs<", ">dies<", "Pedal: Stab takes (ms)", "Main jet"] {
+    for part in [
+        "&lt;Wagon&gt; &amp; &quot;pump&quot;",
+        ">hesitates<",
+        ">bogs<",
+        ">dies<",
+        "Pedal: Stab takes (ms)",
+        "Main jet",
+    ] {
         assert!(picture.contains(part), "{part}");
     }
     assert_eq!(picture.matches("<rect ").count(), 36 + 60 + 3, "cells, scale, ground, clip and frame");

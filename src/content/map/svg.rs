@@ -82,7 +82,8 @@ impl Picture<'_> {
         let (width, height) = (SIDE / across as f64, SIDE / up as f64);
         put!(out, "<g shape-rendering=\"crispEdges\">");
         for (place, shade) in self.chart.shades.iter().enumerate() {
-            let (x, y) = (self.x((place % across) as f64) - 0.5 * width, self.y((place / across) as f64) - 0.5 * height);
+            let (x, y) =
+                (self.x((place % across) as f64) - 0.5 * width, self.y((place / across) as f64) - 0.5 * height);
             let fill = match shade {
                 Shade::Share(share) => hex(cividis::colour(*share)),
                 Shade::Hole | Shade::Absent => "url(#hole)".to_owned(),
@@ -109,7 +110,8 @@ impl Picture<'_> {
                 let path = self.path(line);
                 put!(out, "<path d=\"{path}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"0.9\"/>");
             }
-            if let Some([column, row]) = contour.lines.iter().max_by_key(|line| line.len()).map(|line| line[line.len() / 3])
+            if let Some([column, row]) =
+                contour.lines.iter().max_by_key(|line| line.len()).map(|line| line[line.len() / 3])
             {
                 self.word(out, (self.x(column), self.y(row)), "middle", &contour.text);
             }
@@ -172,10 +174,7 @@ impl Picture<'_> {
 
     fn axes(&self, out: &mut String) {
         let bottom = TOP + SIDE;
-        put!(
-            out,
-            "<rect x=\"{LEFT}\" y=\"{TOP}\" width=\"{SIDE}\" height=\"{SIDE}\" fill=\"none\" stroke=\"{INK}\"/>"
-        );
+        put!(out, "<rect x=\"{LEFT}\" y=\"{TOP}\" width=\"{SIDE}\" height=\"{SIDE}\" fill=\"none\" stroke=\"{INK}\"/>");
         for (index, axis) in self.map.axes.iter().enumerate() {
             let Some(quantity) = quantity(&self.map.scenario, axis.place) else { continue };
             for (step, text) in axis_ticks(axis, quantity, self.units, 6) {
