@@ -142,9 +142,9 @@ impl View {
         let Some(shown) = &self.shown else { return ui.button("Compute the map").clicked() };
         let (done, all) = (shown.job.done(), shown.job.map().progress().1);
         if !shown.job.is_over() && !shown.job.is_cancelled() {
-            let text = format!("{done} of {all} runs");
-            let bar = egui::ProgressBar::new(done as f32 / all.max(1) as f32).text(&text);
-            named(ui.add(bar), &format!("The map fills: {text}"));
+            let text = format!("The map fills: {done} of {all} runs");
+            ui.label(&text);
+            named(ui.add(egui::ProgressBar::new(done as f32 / all.max(1) as f32)), &text);
             if ui.button("Cancel the map").clicked() {
                 shown.job.cancel();
             }

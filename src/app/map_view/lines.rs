@@ -111,14 +111,18 @@ impl Lines<'_> {
                 dashes.paint(self.painter);
             }
         }
-        for boundary in &chart.boundaries {
-            self.sides(map, chart, &boundary.lines);
+        for line in chart.boundaries.iter().flat_map(|boundary| &boundary.lines) {
+            self.sides(map, chart, line);
         }
     }
 
-    /// Words on both sides of a boundary, at the first place along its longest line where both have room.
-    fn sides(&mut self, map: &Map, chart: &Chart, lines: &[Line]) {
-        let Some(line) = lines.iter().max_by_key(|line| line.len()) else { return };
+    /// Words on both sides of a boundary, at the first place along it where both have room; none along a short one.
+    fn sides(&mut self, map: &Map, chart: &Chart, line: &Line) {
+        let path = self.grid.path(line);
+        let length: f32 = path.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
+        if length < 6.0 * self.font.size {
+            return;
+        }
         for sixteenth in [8, 5, 11, 3, 13, 6, 10, 2, 14, 1, 15] {
             let corner = line[line.len() * sixteenth / 16];
             let Some(sides) = chart.sides(map, corner) else { continue };

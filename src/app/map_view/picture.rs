@@ -47,8 +47,8 @@ impl View {
         let heading = format!("{} · {which}, {}", FINDINGS[finding].label, map.scenario.entry().name);
         ui.label(RichText::new(heading).family(bold()).size(size * 1.15));
         let words = ui.available_rect_before_wrap();
-        // room for three lines of words under the picture, whatever they are, so that the picture does not jump
-        let height = (ui.available_height() - 3.6 * size).max(60.0);
+        // room for two lines of words under the picture, whatever they are, so that the picture does not jump
+        let height = (ui.available_height() - 2.8 * size).max(60.0);
         let (rect, response) = ui.allocate_exact_size(vec2(words.width(), height), Sense::click());
         let layout = Layout::new(ui, rect, &map, &drawn.chart, units);
         let own = own_place(&map, &bench.scenario);

@@ -38,16 +38,17 @@ pub struct Axis {
 }
 
 impl Axis {
-    /// An axis about the scenario's present value: half to twice where the accepted range spans decades, else three
-    /// tenths of that range to both sides, and never beyond it. `None` for a word or a place that is not there.
+    /// An axis about the scenario's present value, never beyond the accepted range: by a factor where that range spans
+    /// several (the wider the range, the larger the factor), else by three tenths of the range to both sides. `None`
+    /// for a word or a place that is not there.
     pub fn around(scenario: &Scenario, place: Place, steps: usize) -> Option<Self> {
-        const DECADES: f64 = 10.0;
         const SHARE: f64 = 0.3;
         let (setting, now) = (scenario.setting(place)?, scenario.value(place)?);
         let Kind::Number { quantity, least, most } = setting.kind else { return None };
-        let wide = least > 0.0 && now > 0.0 && most / least > DECADES;
+        let span = if least > 0.0 { most / least } else { 1.0 };
+        let factor = if span > 50.0 { 2.0 } else { 1.5 };
         let reach = SHARE * (most - least);
-        let (from, to) = if wide { (0.5 * now, 2.0 * now) } else { (now - reach, now + reach) };
+        let (from, to) = if span > 5.0 { (now / factor, factor * now) } else { (now - reach, now + reach) };
         // ends that can be read at a glance
         let unit = quantity.unit(UnitSystem::Si);
         let short = |si: f64| unit.to_si(rounded(unit.from_si(si), 1)).clamp(least, most);
