@@ -166,7 +166,7 @@ fn a_map_is_written_as_table_and_picture_and_summed_up() {
     let output = call(&folder, &arguments.split_whitespace().collect::<Vec<_>>());
     assert_eq!((status(&output), err(&output)), (0, String::new()));
     let text = out(&output);
-    for part in ["Short run\n", "pedal.stab, 50 ms to 400 ms, 5 values", "25, of which 0 failed", "Leanest λ"] {
+    for part in ["Short run\n", "pedal.stab, 50.0 ms to 400 ms, 5 values", "25, of which 0 failed", "Leanest λ"] {
         assert!(text.contains(part), "{part}: {text}");
     }
     let table = std::fs::read_to_string(folder.join("m.csv")).unwrap();

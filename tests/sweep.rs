@@ -305,14 +305,14 @@ fn verdicts_are_parted_at_their_thresholds_and_at_a_stall() {
     );
     // 0.06 s lies half way between columns 1 and 2, 0.13 s a quarter past column 3; the stall half way to column 5
     assert!((at[0].1 - 1.5).abs() < 1e-9 && (at[1].1 - 3.25).abs() < 1e-9 && (at[2].1 - 4.5).abs() < 1e-9, "{at:?}");
-    let sides = chart.sides(&map, chart.boundaries[0].lines[0][0]).expect("two sides");
+    let sides = chart.sides(&map, &chart.boundaries[0].lines[0], 0).expect("two sides");
     assert_eq!((sides.better, sides.worse, sides.towards), (Verdict::Clean, Verdict::Hesitates, [1.0, 0.0]));
-    let sides = chart.sides(&map, chart.boundaries[2].lines[0][2]).expect("two sides");
+    let sides = chart.sides(&map, &chart.boundaries[2].lines[0], 2).expect("two sides");
     assert_eq!((sides.better, sides.worse), (Verdict::Bogs, Verdict::Dies));
-    assert!(chart.sides(&map, [0.0, 0.0]).is_none());
-    // 0 to 160 ms
+    assert!(chart.sides(&map, &vec![[0.0, 0.0]], 0).is_none());
+    // 0 to 160 ms, both ends without a line
     let contours: Vec<_> = chart.contours.iter().map(|contour| contour.text.as_str()).collect();
-    assert_eq!(contours, ["50", "100", "150"]);
+    assert_eq!(contours, ["20", "40", "60", "80", "100", "120", "140"]);
 }
 
 #[test]

@@ -35,6 +35,9 @@ impl View {
             .auto_shrink([false, false])
             .show(ui, |ui| {
                 benches(ui, state, actions);
+                ui.add_space(2.0);
+                // before all else that must be scrolled to in a low window
+                let again = self.progress_bar(ui, state);
                 for axis in 0..2 {
                     ui.add_space(6.0);
                     self.axis(ui, state, choice, axis, units);
@@ -46,8 +49,6 @@ impl View {
                     let colour = Palette::of(ui.visuals()).error;
                     ui.label(RichText::new(error).color(colour));
                 }
-                ui.add_space(6.0);
-                let again = self.progress_bar(ui, state);
                 ui.add_space(6.0);
                 self.legend(ui);
                 exports(ui, actions);

@@ -124,9 +124,9 @@ impl Lines<'_> {
             return;
         }
         for sixteenth in [8, 5, 11, 3, 13, 6, 10, 2, 14, 1, 15] {
-            let corner = line[line.len() * sixteenth / 16];
-            let Some(sides) = chart.sides(map, corner) else { continue };
-            if self.pair(self.grid.at(corner), sides) {
+            let corner = line.len() * sixteenth / 16;
+            let Some(sides) = chart.sides(map, line, corner) else { continue };
+            if self.pair(self.grid.at(line[corner]), sides) {
                 return;
             }
         }

@@ -114,10 +114,10 @@ impl Chart {
         levels.into_iter().map(|level| (level, written(level, figures))).collect()
     }
 
-    /// The runs on both sides of a boundary at one of its corners; `None` for a place that is no such corner.
-    pub fn sides(&self, map: &Map, corner: [f64; 2]) -> Option<Sides> {
+    /// The runs on both sides of a boundary at one of its corners; `None` where there is no such corner.
+    pub fn sides(&self, map: &Map, line: &Line, corner: usize) -> Option<Sides> {
         let stride = self.stride as f64;
-        let [x, y] = corner.map(|place| place / stride);
+        let [x, y] = line.get(corner)?.map(|place| place / stride);
         let verdict = |x: f64, y: f64| {
             let at = |place: f64| (place.max(0.0) * stride).round() as usize;
             map.point(at(x), at(y))?.as_ref().ok().map(|found| found.findings.verdict)
@@ -126,12 +126,22 @@ impl Chart {
         let (low, high) = if across { ([x.floor(), y], [x.ceil(), y]) } else { ([x, y.floor()], [x, y.ceil()]) };
         let (a, b) = (verdict(low[0], low[1])?, verdict(high[0], high[1])?);
         let forward = if across { [1.0, 0.0] } else { [0.0, 1.0] };
-        (a != b).then(|| Sides {
-            better: a.min(b),
-            worse: a.max(b),
-            towards: if b > a { forward } else { forward.map(|way| -way) },
-        })
+        let worse = if b > a { forward } else { forward.map(|way| -way) };
+        (a != b).then(|| Sides { better: a.min(b), worse: a.max(b), towards: crosswise(line, corner, worse) })
     }
+}
+
+/// The one of the four ways that leads most nearly straight away from a line, on the side to which `way` leads.
+fn crosswise(line: &Line, corner: usize, way: [f64; 2]) -> [f64; 2] {
+    let before = line[corner.saturating_sub(1)];
+    let after = line[(corner + 1).min(line.len() - 1)];
+    let normal = [before[1] - after[1], after[0] - before[0]];
+    let along = normal[0] * way[0] + normal[1] * way[1];
+    if along == 0.0 {
+        return way;
+    }
+    let away = normal.map(|part| part * along.signum());
+    if away[0].abs() >= away[1].abs() { [away[0].signum(), 0.0] } else { [0.0, away[1].signum()] }
 }
 
 fn lost_s(found: &Found) -> f64 {

@@ -128,7 +128,8 @@ pub fn levels(least: f64, most: f64, count: usize) -> Vec<f64> {
     }
     let rough = width / count as f64;
     let power = 10f64.powf(rough.log10().floor());
-    let factor = [1.0, 2.0, 5.0].into_iter().find(|factor| factor * power >= rough * (1.0 - 1e-3)).unwrap_or(10.0);
+    let away = |factor: &f64| (factor * power / rough).ln().abs();
+    let factor = [1.0, 2.0, 5.0, 10.0].into_iter().min_by(|a, b| away(a).total_cmp(&away(b))).unwrap_or(1.0);
     let step = factor * power;
     let first = (least / step).floor();
     // a step that is lost in the rounding of the numbers gives no levels

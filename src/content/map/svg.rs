@@ -134,8 +134,9 @@ impl Picture<'_> {
                 );
             }
             let Some(line) = boundary.lines.iter().max_by_key(|line| line.len()) else { continue };
-            let corner = line[line.len() / 2];
-            let Some(sides) = self.chart.sides(self.map, corner) else { continue };
+            let corner = line.len() / 2;
+            let Some(sides) = self.chart.sides(self.map, line, corner) else { continue };
+            let corner = line[corner];
             let (x, y) = (self.x(corner[0]), self.y(corner[1]));
             for (verdict, way) in [(sides.worse, 1.0), (sides.better, -1.0)] {
                 let (dx, dy) = (way * sides.towards[0], -way * sides.towards[1]);
@@ -155,11 +156,9 @@ impl Picture<'_> {
     fn word(&self, out: &mut String, (x, y): (f64, f64), anchor: &str, text: &str) {
         // kept inside the plot, wherever the line ends
         let (x, y) = (x.clamp(LEFT + 14.0, LEFT + SIDE - 14.0), (y + 4.5).clamp(TOP + 14.0, TOP + SIDE - 6.0));
-        put!(
-            out,
-            "<text x=\"{x:.1}\" y=\"{y:.1}\" text-anchor=\"{anchor}\" stroke=\"{CHALK}\" stroke-width=\"4\" stroke-linejoin=\"round\" paint-order=\"stroke\">{}</text>",
-            safe(text)
-        );
+        let (text, place) = (safe(text), format!("x=\"{x:.1}\" y=\"{y:.1}\" text-anchor=\"{anchor}\""));
+        put!(out, "<text {place} stroke=\"{CHALK}\" stroke-width=\"4\" stroke-linejoin=\"round\">{text}</text>");
+        put!(out, "<text {place}>{text}</text>");
     }
 
     fn own_point(&self, out: &mut String) {
