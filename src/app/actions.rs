@@ -13,6 +13,8 @@ pub enum Action {
     ChooseFamily(usize, &'static Entry),
     /// Another value on the selected bench, SI or place in the list.
     Set(Place, f64),
+    /// Another value for each of two settings of the selected bench, as one step.
+    SetBoth([(Place, f64); 2]),
     /// An entry that could not be understood, with the reason.
     Refuse(Place, String),
     /// Another title for the selected bench.
@@ -70,6 +72,10 @@ pub enum Action {
     ExportTrace,
     /// Write the trace there.
     ExportTraceTo(PathBuf),
+    /// Ask where to write the map: as a table or as a picture.
+    ExportMap(Purpose),
+    /// Write the map there.
+    ExportMapTo(Purpose, PathBuf),
     /// A shipped example onto the selected bench.
     Example(usize),
     /// The opening contrast again.
@@ -95,6 +101,10 @@ pub enum Purpose {
     Save,
     /// To write a trace.
     Export,
+    /// To write a map as a table.
+    MapTable,
+    /// To write a map as a picture.
+    MapPicture,
 }
 
 impl Purpose {
@@ -104,6 +114,7 @@ impl Purpose {
             Self::Open => Action::OpenPath(path),
             Self::Save => Action::SaveTo(path),
             Self::Export => Action::ExportTraceTo(path),
+            Self::MapTable | Self::MapPicture => Action::ExportMapTo(self, path),
         }
     }
 
@@ -113,6 +124,8 @@ impl Purpose {
             Self::Open => "Open a scenario file",
             Self::Save => "Save the selected bench as a scenario file",
             Self::Export => "Export the trace of the selected bench as CSV",
+            Self::MapTable => "Export every finding of the map as CSV",
+            Self::MapPicture => "Export the map as a picture (SVG)",
         }
     }
 }

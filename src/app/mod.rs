@@ -210,6 +210,7 @@ impl App {
         match action {
             Action::ChooseFamily(index, entry) => state.choose_family(index, entry),
             Action::Set(place, value) => state.set(place, value, units),
+            Action::SetBoth(values) => self.set_both(values),
             Action::Refuse(place, text) => state.refuse(place, text),
             Action::Rename(title) => state.rename(title),
             Action::EndOfGesture => state.end_of_gesture(),
@@ -276,6 +277,11 @@ impl App {
             },
             Action::OpenPaths(paths) => self.open_all(&paths),
             Action::ExportTraceTo(path) => self.export(&path),
+            Action::ExportMap(purpose) => {
+                let ending = if purpose == Purpose::MapPicture { "svg" } else { "csv" };
+                self.dialogs.ask(purpose, files::file_name(&format!("{title} map"), ending), wake);
+            }
+            Action::ExportMapTo(purpose, path) => self.export_map(purpose, &path),
             Action::Example(index) => match self.examples.get(index).map(|example| example.scenario.clone()) {
                 Some(Ok(scenario)) => self.state.load(scenario, None),
                 Some(Err(error)) => self.fail(error),

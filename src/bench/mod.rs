@@ -10,5 +10,6 @@ pub mod run;
 pub mod scenario;
 pub mod sentence;
 pub mod shot;
+pub mod sweep;
 pub mod trace;
 pub mod verdict;

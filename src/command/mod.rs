@@ -2,6 +2,7 @@
 
 mod arguments;
 mod exports;
+mod map;
 mod run;
 mod table;
 
@@ -29,6 +30,7 @@ pub fn main() -> ExitCode {
             Ok(jobs) => run::all(&jobs),
             Err(message) => wrong_usage(&message),
         },
+        Ok(Command::Map(words)) => map::all(&words),
         Ok(Command::Open(files)) => open(files),
         Err(message) => wrong_usage(&message),
     };
@@ -80,5 +82,5 @@ fn open(files: Vec<PathBuf>) -> u8 {
 #[cfg(not(feature = "window"))]
 fn open(files: Vec<PathBuf>) -> u8 {
     let _ = files;
-    wrong_usage("this program was built without its window; use run SCENARIO... or list")
+    wrong_usage("this program was built without its window; use run SCENARIO..., map SCENARIO or list")
 }

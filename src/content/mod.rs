@@ -4,6 +4,7 @@
 
 pub mod export;
 pub mod library;
+pub mod map;
 pub mod problem;
 pub mod save;
 pub mod scenario_file;
