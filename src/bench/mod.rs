@@ -7,6 +7,8 @@ pub mod pedal;
 pub mod rating;
 pub mod run;
 pub mod scenario;
+pub mod sensitivity;
 pub mod sentence;
 pub mod trace;
 pub mod verdict;
+pub mod watch;
