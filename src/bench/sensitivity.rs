@@ -336,7 +336,11 @@ impl Sensitivity {
             .collect();
         let (last, before) = changes.split_last()?;
         let changes = if before.is_empty() { last.clone() } else { format!("{} or {last}", before.join(", ")) };
-        let only = if verdict < self.base.verdict { "only " } else { "" };
+        let only = match verdict {
+            Verdict::Clean => "even ",
+            better if better < self.base.verdict => "only ",
+            _ => "",
+        };
         Some(format!("{only}{} with {changes}", verdict.phrase()))
     }
 
