@@ -2,7 +2,7 @@
 
 mod support;
 
-use second_breath::advice::finder::{Found, FinderError, find, most_runs};
+use second_breath::advice::finder::{FinderError, Found, find, most_runs};
 use second_breath::advice::free::{Free, MOST_FREE, named, offered, usual};
 use second_breath::advice::merit::Merit;
 use second_breath::advice::summary::summary;
@@ -155,7 +155,13 @@ fn everything_that_is_offered_can_be_free_at_once() {
     let free: Vec<Free> = offered(&start).into_iter().map(|(free, _)| free).collect();
     let begun = std::time::Instant::now();
     let found = search(&start, &free);
-    println!("{} free, {} runs in {:?}: {}", free.len(), found.trials.len(), begun.elapsed(), summary(&found, UnitSystem::Si));
+    println!(
+        "{} free, {} runs in {:?}: {}",
+        free.len(),
+        found.trials.len(),
+        begun.elapsed(),
+        summary(&found, UnitSystem::Si)
+    );
     assert!(begun.elapsed().as_secs() < 60);
     assert!(found.is_clean() && found.last().merit.pull >= found.first().merit.pull);
 }

@@ -54,7 +54,7 @@ fn a_verdict_at_the_edge_names_what_moves_it() {
     let (best, worst) = study.verdict_range();
     assert!(best < worst);
     let text = study.sentence();
-    assert!(text.contains("film time that pressure adds"), "{text}");
+    assert!(text.contains("film time at high pressure"), "{text}");
     assert!(text.contains("of 32 trials"), "{text}");
 }
 

@@ -114,9 +114,7 @@ impl Merit {
     pub fn compare(&self, other: &Self) -> Ordering {
         match (self.is_clean(), other.is_clean()) {
             (true, true) => self.pull.total_cmp(&other.pull),
-            (false, false) => {
-                other.stalled.cmp(&self.stalled).then_with(|| other.lost_s.total_cmp(&self.lost_s))
-            }
+            (false, false) => other.stalled.cmp(&self.stalled).then_with(|| other.lost_s.total_cmp(&self.lost_s)),
             (mine, theirs) => mine.cmp(&theirs),
         }
     }

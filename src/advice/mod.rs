@@ -1,5 +1,6 @@
 //! From runs to a proposal: which settings pull fastest without a hole.
 
+pub mod exchange;
 pub mod finder;
 pub mod flatness;
 pub mod free;

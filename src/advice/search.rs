@@ -126,11 +126,9 @@ fn around(centre: &[f64], step: f64, turned: Option<&[f64]>) -> Vec<Vec<f64>> {
     let mut points = Vec::with_capacity(2 * dimensions);
     for axis in 0..dimensions {
         // Householder: the axis mirrored at the plane across `mirror`
-        let direction =
-            |i: usize| (if i == axis { 1.0 } else { 0.0 }) - 2.0 * mirror[axis] * mirror[i];
+        let direction = |i: usize| (if i == axis { 1.0 } else { 0.0 }) - 2.0 * mirror[axis] * mirror[i];
         for way in [step, -step] {
-            let point: Vec<f64> =
-                (0..dimensions).map(|i| (centre[i] + way * direction(i)).clamp(0.0, 1.0)).collect();
+            let point: Vec<f64> = (0..dimensions).map(|i| (centre[i] + way * direction(i)).clamp(0.0, 1.0)).collect();
             if point != centre && !points.contains(&point) {
                 points.push(point);
             }
@@ -175,7 +173,8 @@ mod tests {
     #[test]
     fn an_oblique_edge_is_followed() {
         // a cliff along x + y = 1; the goal lies at one end of it
-        let (best, _) = best_of(vec![0.1, 0.1], |x| if x[0] + x[1] > 1.0 { -1.0 - x[0] - x[1] } else { x[0] + 0.8 * x[1] });
+        let (best, _) =
+            best_of(vec![0.1, 0.1], |x| if x[0] + x[1] > 1.0 { -1.0 - x[0] - x[1] } else { x[0] + 0.8 * x[1] });
         assert!(best.worth > 0.98, "{best:?}");
     }
 

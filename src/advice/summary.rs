@@ -45,7 +45,12 @@ pub fn changes(found: &Found, units: UnitSystem) -> Vec<String> {
         .filter(|(_, (before, after))| before != after)
         .filter_map(|(free, (before, after))| {
             let setting = found.start.setting(free.place)?;
-            Some(format!("{} from {} to {}", setting.label, setting.shown(*before, units), setting.shown(*after, units)))
+            Some(format!(
+                "{} from {} to {}",
+                setting.label,
+                setting.shown(*before, units),
+                setting.shown(*after, units)
+            ))
         })
         .collect()
 }

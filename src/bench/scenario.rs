@@ -4,7 +4,9 @@ use crate::bench::pedal::Pedal;
 use crate::carburettor::{
     barrels::Barrels, bowl::Bowl, enrichment::Enrichment, idle::Idle, linkage::Link, linkage::Linkage, pump::Pump,
 };
-use crate::engine::{ambient::Ambient, breathing::Engine, fuel::Fuel, load::Load, torque::Mixture, wall_film::WallFilm};
+use crate::engine::{
+    ambient::Ambient, breathing::Engine, fuel::Fuel, load::Load, torque::Mixture, wall_film::WallFilm,
+};
 use crate::families::{self, Entry, Family};
 use crate::settings::{Setting, Settings};
 use crate::units::UnitSystem;

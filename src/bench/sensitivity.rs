@@ -49,7 +49,7 @@ pub const COEFFICIENTS: &[Coefficient] = &[
     Coefficient {
         id: "share_base",
         label: "Film share, empty manifold",
-        noun: "share of fuel on the wall of an empty manifold",
+        noun: "film share at low pressure",
         target: Target::Setting("film", "share_base"),
         least: 0.05,
         most: 0.30,
@@ -58,7 +58,7 @@ pub const COEFFICIENTS: &[Coefficient] = &[
     Coefficient {
         id: "share_per_pressure",
         label: "Film share, added by pressure",
-        noun: "share of fuel that pressure adds to the wall",
+        noun: "film share at high pressure",
         target: Target::Setting("film", "share_per_pressure"),
         least: 0.30,
         most: 0.65,
@@ -67,7 +67,7 @@ pub const COEFFICIENTS: &[Coefficient] = &[
     Coefficient {
         id: "time_base",
         label: "Film time, empty manifold",
-        noun: "film time of an empty manifold",
+        noun: "film time at low pressure",
         target: Target::Setting("film", "time_base"),
         least: 0.08,
         most: 0.30,
@@ -76,7 +76,7 @@ pub const COEFFICIENTS: &[Coefficient] = &[
     Coefficient {
         id: "time_per_pressure",
         label: "Film time, added by pressure",
-        noun: "film time that pressure adds",
+        noun: "film time at high pressure",
         target: Target::Setting("film", "time_per_pressure"),
         least: 0.15,
         most: 0.70,
@@ -85,7 +85,7 @@ pub const COEFFICIENTS: &[Coefficient] = &[
     Coefficient {
         id: "cold_share",
         label: "Film share, per 100 K colder",
-        noun: "share of fuel that cold adds to the wall",
+        noun: "film share on a cold wall",
         target: Target::Setting("film", "cold_share"),
         least: 0.15,
         most: 0.55,
@@ -94,7 +94,7 @@ pub const COEFFICIENTS: &[Coefficient] = &[
     Coefficient {
         id: "cold_time",
         label: "Film time, e-fold (K)",
-        noun: "cooling that lengthens the film time",
+        noun: "fall in temperature for a film three times as slow",
         target: Target::Setting("film", "cold_time"),
         least: 40.0,
         most: 90.0,
@@ -327,13 +327,17 @@ impl Sensitivity {
 
     /// "only hesitates with a smaller … or a larger …": each single change that leads to a verdict.
     fn leading_to(&self, verdict: Verdict) -> Option<String> {
-        let changes: Vec<String> = self
-            .rows
-            .iter()
-            .flat_map(|row| row.ends.iter().zip(["smaller", "larger"]).map(move |(ends, word)| (row, ends, word)))
-            .filter(|(_, ends, _)| ends.verdict == verdict)
-            .map(|(row, _, word)| format!("a {word} {}", row.coefficient.noun))
-            .collect();
+        let leads = |ends: &Ends| ends.verdict == verdict;
+        let change = |row: &Row| {
+            let word = match (leads(&row.ends[0]), leads(&row.ends[1])) {
+                (true, true) => "smaller or larger",
+                (true, false) => "smaller",
+                (false, true) => "larger",
+                (false, false) => return None,
+            };
+            Some(format!("a {word} {}", row.coefficient.noun))
+        };
+        let changes: Vec<String> = self.rows.iter().filter_map(change).collect();
         let (last, before) = changes.split_last()?;
         let changes = if before.is_empty() { last.clone() } else { format!("{} or {last}", before.join(", ")) };
         let only = match verdict {
