@@ -91,8 +91,9 @@ impl Chart {
             );
         }
         for (index, value) in self.dots.iter().enumerate() {
-            if let Some(value) = value {
-                painter.circle_filled(pos2(x(index + 1), y(*value)), 1.4, palette.weak);
+            // a run off the scale is left out: at the edge it would look like one that belongs there
+            if let Some(value) = value.filter(|value| (self.range.0..=self.range.1).contains(value)) {
+                painter.circle_filled(pos2(x(index + 1), y(value)), 1.4, palette.weak);
             }
         }
         // a step for each improvement, then level to the end
@@ -109,5 +110,11 @@ impl Chart {
             points.push(pos2(plot.right() - 3.0, before.y));
         }
         painter.add(Shape::line(points, Stroke::new(2.0, palette.accent)));
+        if let Some(mark) = &self.mark {
+            let word = painter.layout_no_wrap(mark.word.to_owned(), small.clone(), palette.ink);
+            let place = Align2::RIGHT_BOTTOM.anchor_size(pos2(plot.right() - 4.0, y(mark.at) - 2.0), word.size());
+            painter.rect_filled(place.expand2(vec2(3.0, 0.0)), 2.0, palette.paper.gamma_multiply(0.9));
+            painter.galley(place.min, word, palette.ink);
+        }
     }
 }

@@ -4,6 +4,7 @@ use super::actions::Action;
 use super::finder_chart::{Chart, Mark};
 use super::screen::Screen;
 use super::state::{MOST_BENCHES, State};
+use super::theme;
 use super::worker::BenchId;
 use crate::advice::exchange::Exchange;
 use crate::advice::finder::{Found, Step};
@@ -28,7 +29,7 @@ pub struct Answer {
 impl Answer {
     /// Everything about it.
     pub fn show(&self, ui: &mut Ui, state: &State, units: UnitSystem, actions: &mut Vec<Action>) {
-        ui.label(RichText::new(summary(&self.found, units)).strong());
+        ui.label(theme::heavy(summary(&self.found, units)));
         self.buttons(ui, state, actions);
         ui.add_space(6.0);
         self.room(ui, units);
@@ -90,7 +91,7 @@ impl Answer {
         if self.found.stretches.is_empty() {
             return;
         }
-        ui.label(RichText::new("How exact it must be").strong());
+        ui.label(theme::heavy("How exact it must be"));
         let verdict = self.found.last().merit.findings.verdict;
         for stretch in &self.found.stretches {
             if let Some(setting) = self.found.start.setting(stretch.free.place) {
@@ -101,8 +102,12 @@ impl Answer {
     }
 
     fn charts(&self, ui: &mut Ui, units: UnitSystem) {
-        ui.label(RichText::new("The way there").strong());
-        ui.label(RichText::new("A dot is one run; the line is the best so far.").small().weak());
+        ui.label(theme::heavy("The way there"));
+        ui.label(
+            RichText::new("A dot is one run; the line is the best so far. Runs off the scale are left out.")
+                .small()
+                .weak(),
+        );
         let line = ui.text_style_height(&TextStyle::Small);
         let gap = 10.0;
         let available = ui.available_width() - 10.0;
@@ -117,12 +122,12 @@ impl Answer {
     }
 
     fn gains(&self, ui: &mut Ui, units: UnitSystem) {
-        ui.label(RichText::new("What it gains and costs").strong());
+        ui.label(theme::heavy("What it gains and costs"));
         let text = |value: Option<f64>, quantity: Quantity| value.map_or("–".to_owned(), |v| quantity.show(v, units));
         ScrollArea::horizontal().id_salt("gains").show(ui, |ui| {
             Grid::new("gains").num_columns(3).striped(true).spacing(vec2(16.0, 4.0)).show(ui, |ui| {
                 for heading in ["", "Start", "Found"] {
-                    ui.label(RichText::new(heading).strong());
+                    ui.label(theme::heavy(heading));
                 }
                 ui.end_row();
                 ui.label("The engine …");
@@ -134,7 +139,7 @@ impl Answer {
                     let differs = before != after;
                     ui.label(row.label);
                     ui.label(before);
-                    ui.label(if differs { RichText::new(after).strong() } else { RichText::new(after) });
+                    ui.label(if differs { theme::heavy(after) } else { RichText::new(after) });
                     ui.end_row();
                 }
             });
@@ -143,17 +148,17 @@ impl Answer {
 
     /// Every improvement, the last first to be read.
     fn way(&self, ui: &mut Ui, units: UnitSystem) {
-        ui.label(RichText::new("Step by step").strong());
+        ui.label(theme::heavy("Step by step"));
         let settings: Vec<Option<&'static Setting>> =
             self.found.free.iter().map(|free| self.found.start.setting(free.place)).collect();
         ScrollArea::horizontal().id_salt("way").show(ui, |ui| {
             Grid::new("way").striped(true).spacing(vec2(14.0, 4.0)).show(ui, |ui| {
-                ui.label(RichText::new("Run").strong());
+                ui.label(theme::heavy("Run"));
                 for setting in settings.iter().flatten() {
-                    ui.label(RichText::new(setting.label).strong());
+                    ui.label(theme::heavy(setting.label));
                 }
                 for heading in ["The engine …", "Time lost", self.found.pull.label()] {
-                    ui.label(RichText::new(heading).strong());
+                    ui.label(theme::heavy(heading));
                 }
                 ui.end_row();
                 for step in self.found.way.iter().rev() {
@@ -191,7 +196,7 @@ fn charts(found: &Found, units: UnitSystem) -> Vec<Chart> {
     let shown = |quantity: Quantity| Box::new(move |value| quantity.show(value, units)) as Box<dyn Fn(f64) -> String>;
     let mut charts = vec![Chart { title, dots, best, range: (0.0, top), mark, shown: shown(quantity) }];
     let (title, quantity, dots, best) = of(found.pull.label(), found.pull.quantity(), |merit| merit.pull);
-    let range = ends(dots.iter().flatten().copied());
+    let range = about(&best);
     charts.push(Chart { title, dots, best, range, mark: None, shown: shown(quantity) });
     for (index, free) in found.free.iter().enumerate() {
         let Some(setting) = found.start.setting(free.place) else { continue };
@@ -205,7 +210,10 @@ fn charts(found: &Found, units: UnitSystem) -> Vec<Chart> {
     charts
 }
 
-fn ends(values: impl Iterator<Item = f64>) -> (f64, f64) {
-    let (least, most) = values.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), value| (a.min(value), b.max(value)));
-    if least < most { (least, most) } else { (least.min(0.0), least.max(0.0) + 1.0) }
+/// A scale on which the steps from start to best can be told apart.
+fn about(best: &[(usize, f64)]) -> (f64, f64) {
+    let fold = |pick: fn(f64, f64) -> f64, from| best.iter().map(|(_, value)| *value).fold(from, pick);
+    let (least, most) = (fold(f64::min, f64::INFINITY), fold(f64::max, f64::NEG_INFINITY));
+    let way = (most - least).max(0.01 * most.abs()).max(1e-9);
+    (least - 0.6 * way, most + 0.3 * way)
 }

@@ -7,7 +7,7 @@ use super::job::Job;
 use super::paint::{MARKER_NAMES, named};
 use super::preferences::Preferences;
 use super::state::{Bench, State};
-use super::theme::Palette;
+use super::theme::{self, Palette};
 use super::worker::BenchId;
 use crate::advice::exchange::exchange;
 use crate::advice::finder::{Step, find, most_runs};
@@ -77,7 +77,7 @@ impl View {
         let bench = state.bench();
         let busy = self.job.is_some();
         if let Some((_, choices)) = &mut self.offered {
-            ui.label(RichText::new("What may be turned").strong());
+            ui.label(theme::heavy("What may be turned"));
             ui.add_enabled_ui(!busy, |ui| finder_choice::show(ui, &bench.scenario, choices, units));
         }
         ui.add_space(8.0);
@@ -101,7 +101,7 @@ impl View {
         }
         let free: Vec<Free> = self.offered.iter().flat_map(|(_, all)| all).filter(|c| c.on).map(|c| c.free).collect();
         let fits = !free.is_empty() && free.len() <= MOST_FREE;
-        if ui.add_enabled(fits, Button::new(RichText::new("Find the best setting").strong())).clicked() {
+        if ui.add_enabled(fits, Button::new(theme::heavy("Find the best setting"))).clicked() {
             self.begin(ui, bench, free);
         } else if !fits {
             ui.label(RichText::new("Free at least one setting.").color(Palette::of(ui.visuals()).error));

@@ -2,7 +2,7 @@
 
 use super::job::Job;
 use super::state::State;
-use super::theme::Palette;
+use super::theme::{self, Palette};
 use super::worker::BenchId;
 use crate::bench::sensitivity::{Ends, Row, Sensitivity, runs, sensitivity};
 use crate::units::{Quantity, UnitSystem};
@@ -87,7 +87,7 @@ impl View {
 }
 
 fn answer(ui: &mut Ui, study: &Sensitivity, units: UnitSystem) {
-    ui.label(RichText::new(study.sentence()).strong());
+    ui.label(theme::heavy(study.sentence()));
     let (least, most) = study.lost_range_s();
     ui.label(format!(
         "As it stands it loses {}; over everything tried {} to {}.",
@@ -120,14 +120,19 @@ fn lost(seconds: f64, units: UnitSystem) -> String {
 fn table(ui: &mut Ui, study: &Sensitivity, units: UnitSystem) {
     Grid::new("how sure").num_columns(4).striped(true).spacing(egui::vec2(14.0, 5.0)).show(ui, |ui| {
         for heading in ["What is not known well", "Here", "At its least", "At its most"] {
-            ui.label(RichText::new(heading).strong());
+            ui.label(theme::heavy(heading));
         }
         ui.end_row();
         for row in &study.rows {
             ui.label(row.coefficient.label).on_hover_text(row.coefficient.why);
             ui.label(row.quantity.show(row.base, units));
-            ui.label(end(row, 0, study, units));
-            ui.label(end(row, 1, study, units));
+            if row.ends == [study.base; 2] {
+                ui.label(RichText::new("makes no difference here").weak());
+                ui.label("");
+            } else {
+                ui.label(end(row, 0, study, units));
+                ui.label(end(row, 1, study, units));
+            }
             ui.end_row();
         }
         ui.label("All of them together");
@@ -140,19 +145,19 @@ fn table(ui: &mut Ui, study: &Sensitivity, units: UnitSystem) {
 
 fn ends(ends: &Ends, study: &Sensitivity, units: UnitSystem) -> RichText {
     let text = RichText::new(format!("{}, {}", ends.verdict.phrase(), lost(ends.lost_s, units)));
-    if ends.verdict == study.base.verdict { text } else { text.strong() }
+    if ends.verdict == study.base.verdict { text } else { text.family(theme::bold()) }
 }
 
 fn end(row: &Row, index: usize, study: &Sensitivity, units: UnitSystem) -> RichText {
     let tried = if index == 0 { row.tried.0 } else { row.tried.1 };
     let ends = &row.ends[index];
     let text = format!("{}: {}, {}", row.quantity.show(tried, units), ends.verdict.phrase(), lost(ends.lost_s, units));
-    if ends.verdict == study.base.verdict { RichText::new(text) } else { RichText::new(text).strong() }
+    if ends.verdict == study.base.verdict { RichText::new(text) } else { theme::heavy(text) }
 }
 
 /// A line for each end where there is no room for columns.
 fn stacked(ui: &mut Ui, row: &Row, units: UnitSystem) {
-    ui.label(RichText::new(format!("{}: {} here", row.coefficient.label, row.quantity.show(row.base, units))).strong());
+    ui.label(theme::heavy(format!("{}: {} here", row.coefficient.label, row.quantity.show(row.base, units))));
     for (tried, ends) in [row.tried.0, row.tried.1].into_iter().zip(&row.ends) {
         let value = row.quantity.show(tried, units);
         ui.label(format!("at {value} it {}, {} lost", ends.verdict.phrase(), lost(ends.lost_s, units)));

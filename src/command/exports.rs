@@ -84,7 +84,7 @@ fn refuse_overwriting(jobs: &[Job]) -> Result<(), String> {
 }
 
 /// One name for one file, however it is written and whether it is there yet or not.
-fn resolved(path: &Path) -> PathBuf {
+pub fn resolved(path: &Path) -> PathBuf {
     if let Ok(known) = path.canonicalize() {
         return known;
     }
