@@ -196,6 +196,51 @@ fn a_map_that_cannot_be_written_or_read_is_told() {
     assert!(err(&output).contains("bad.toml:6: pedal.stab"), "{}", err(&output));
 }
 
+#[test]
+fn a_run_tells_how_sure_its_verdict_is_when_asked() {
+    let output = call(&folder("sure"), &["run", "good.toml", "--sure"]);
+    assert_eq!((status(&output), err(&output)), (0, String::new()));
+    let text = out(&output);
+    assert!(text.contains("  How sure: It ") || text.contains("  How sure: None "), "{text}");
+    assert!(text.contains("Lean limit (λ)") && text.contains("All of them together"), "{text}");
+}
+
+#[test]
+fn a_setting_is_found_and_written_and_runs_as_it_was_found() {
+    let folder = folder("find");
+    let loose = "format_version = 1\n[family]\nkind = \"spring_door\"\nwind_up = \"20 deg\"\n";
+    std::fs::write(folder.join("loose.toml"), loose).unwrap();
+    let arguments =
+        ["find", "loose.toml", "--free", "family.wind_up=10deg..900deg", "--json", "f.json", "--out", "b.toml"];
+    let output = call(&folder, &arguments);
+    assert_eq!((status(&output), err(&output)), (0, String::new()));
+    assert!(out(&output).contains("Spring wind-up from 20.0° to"), "{}", out(&output));
+    let file: serde_json::Value =
+        serde_json::from_str(&std::fs::read_to_string(folder.join("f.json")).unwrap()).unwrap();
+    assert_eq!((&file["clean"], &file["free"][0]["key"]), (&true.into(), &"family.wind_up".into()));
+    assert!(file["way"].as_array().is_some_and(|way| way.len() > 1));
+    let best = call(&folder, &["run", "b.toml"]);
+    assert!(out(&best).contains("Verdict") && out(&best).contains("clean"), "{}", out(&best));
+}
+
+#[test]
+fn a_setting_that_cannot_be_searched_is_told_with_what_can() {
+    let folder = folder("unsearchable");
+    for (free, words) in [
+        ("family.windup", "did you mean family.wind_up?"),
+        ("pump.profile", "cannot be searched"),
+        ("family.wind_up=5deg", "LEAST..MOST"),
+        ("family.wind_up=1kg..2kg", "family.wind_up: "),
+        ("family.wind_up=90deg..20deg", "least before most"),
+        ("family.wind_up,family.wind_up", "twice"),
+        (",", "free at least one"),
+    ] {
+        let output = call(&folder, &["find", "good.toml", "--free", free]);
+        assert_eq!(status(&output), 1, "{free}");
+        assert!(err(&output).contains(words), "{free}: {}", err(&output));
+    }
+}
+
 /// Arguments, and words of the message.
 const WRONG: &[(&[&str], &str)] = &[
     (&["run"], "run needs a scenario"),
@@ -210,9 +255,9 @@ const WRONG: &[(&[&str], &str)] = &[
     (&["run", "good.toml", "--findings", "nowhere/"], "create it first"),
     (&["list", "more"], "nothing more"),
     (&["rnu"], "did you mean run?"),
-    (&["good.toml", "--trace", "x"], "go with run"),
+    (&["good.toml", "--trace", "x"], "goes with run"),
     (&["run", "good.toml", "--across", "pedal.stab"], "goes with map"),
-    (&["map", "good.toml", "--trace", "x", "--across", "pedal.stab", "--up", "pump.shot", "--csv", "m"], "go with run"),
+    (&["map", "good.toml", "--trace", "x", "--across", "pedal.stab", "--up", "pump.shot", "--csv", "m"], "goes with run"),
     (&["map"], "map needs a scenario"),
     (&["map", "good.toml", "other.toml"], "one scenario"),
     (&["map", "good.toml", "--up", "pedal.stab", "--csv", "m.csv"], "map needs --across"),
@@ -255,6 +300,13 @@ const WRONG: &[(&[&str], &str)] = &[
         &["map", "good.toml", "--across", "pedal.stab", "--up", "pedal.rest", "--svg", "./good.toml"],
         "would be overwritten",
     ),
+    (&["good.toml", "--sure"], "goes with run"),
+    (&["find"], "find needs one scenario"),
+    (&["find", "good.toml", "other.toml"], "find needs one scenario"),
+    (&["find", "good.toml", "--out", "good.toml"], "would be overwritten"),
+    (&["find", "good.toml", "--out", "x", "--json", "./x"], "same file"),
+    (&["find", "good.toml", "--trace", "x"], "goes with run"),
+    (&["run", "good.toml", "--free", "family.wind_up"], "goes with find"),
 ];
 
 #[test]

@@ -2,7 +2,8 @@
 
 use super::preferences::Preferences;
 use super::screen::Screen;
-use crate::bench::scenario::Place;
+use super::worker::BenchId;
+use crate::bench::scenario::{Place, Scenario};
 use crate::families::Entry;
 use std::path::PathBuf;
 
@@ -84,6 +85,12 @@ pub enum Action {
     LastSession,
     /// Other preferences.
     Prefer(Box<Preferences>),
+    /// These values on this bench, in one step: what a search has found.
+    Adopt(BenchId, Vec<(Place, f64)>),
+    /// A bench with this scenario.
+    AddScenario(Box<Scenario>),
+    /// How sure the verdict on the selected bench is.
+    HowSure,
     /// Another screen.
     GoTo(Screen),
     /// Show or hide the keys.

@@ -57,6 +57,7 @@ impl App {
             }
         }
         self.announce_drop(&ctx);
+        self.sure.show(&ctx, self.preferences.units);
         if self.help_open {
             self.help_open = toolbar::help(&ctx);
         }
@@ -195,7 +196,7 @@ impl App {
             .default_size(height * 0.4)
             .size_range(60.0..=(height * 0.75).max(61.0))
             .frame(margin)
-            .show(ui, |ui| findings_panel::show(ui, &self.state, self.preferences.units));
+            .show(ui, |ui| findings_panel::show(ui, &self.state, self.preferences.units, &mut self.actions));
         CentralPanel::no_frame().frame(margin).show(ui, |ui| {
             settings_panel::show(ui, &self.state, self.preferences.units, &mut self.actions);
         });

@@ -4,9 +4,13 @@
 //! [`worker`]; the screens paint a finished trace at the cursor's time.
 
 pub mod actions;
+mod adopt;
 mod areas;
 mod bench_view;
 pub mod files;
+mod finder_chart;
+mod finder_choice;
+mod finder_result;
 mod finder_view;
 mod findings_panel;
 mod flags;
@@ -14,6 +18,7 @@ mod flow;
 mod grounds_view;
 mod hatch;
 mod history;
+mod job;
 mod kept;
 mod keys;
 mod layout;
@@ -27,6 +32,7 @@ mod section;
 mod settings_panel;
 pub mod state;
 mod strips;
+mod sure_view;
 pub mod theme;
 mod time_axis;
 mod timeline;
@@ -63,6 +69,7 @@ pub struct App {
     map: map_view::View,
     finder: finder_view::View,
     grounds: grounds_view::View,
+    sure: sure_view::View,
     help_open: bool,
     applied: Option<Preferences>,
     last_session: Vec<String>,
@@ -131,6 +138,7 @@ impl App {
             map: map_view::View::default(),
             finder: finder_view::View::default(),
             grounds: grounds_view::View::default(),
+            sure: sure_view::View::default(),
             help_open: false,
             applied: None,
             last_session: Vec::new(),
@@ -247,6 +255,9 @@ impl App {
                 }
             }
             Action::Prefer(preferences) => self.preferences = preferences.mended(),
+            Action::Adopt(bench, values) => state.adopt(bench, &values),
+            Action::AddScenario(scenario) => state.add_scenario(*scenario),
+            Action::HowSure => self.sure.open(state, ctx),
             Action::GoTo(screen) => {
                 state.screen = screen;
                 state.playing &= screen == screen::Screen::Benches;

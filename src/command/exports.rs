@@ -97,7 +97,7 @@ pub fn refuse_same(scenario: &Path, first: &Option<PathBuf>, second: &Option<Pat
 }
 
 /// One name for one file, however it is written and whether it is there yet or not.
-fn resolved(path: &Path) -> PathBuf {
+pub fn resolved(path: &Path) -> PathBuf {
     if let Ok(known) = path.canonicalize() {
         return known;
     }

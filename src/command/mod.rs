@@ -3,6 +3,7 @@
 mod arguments;
 mod exports;
 mod map;
+mod find;
 mod run;
 mod table;
 
@@ -26,8 +27,12 @@ pub fn main() -> ExitCode {
         Ok(Command::Help) => print(HELP),
         Ok(Command::Version) => print(&format!("second-breath {}\n", env!("CARGO_PKG_VERSION"))),
         Ok(Command::List) => print(&listing()),
-        Ok(Command::Run { scenarios, trace, findings }) => match exports::plan(&scenarios, &trace, &findings) {
-            Ok(jobs) => run::all(&jobs),
+        Ok(Command::Find(task)) => match task.problem() {
+            None => find::one(&task),
+            Some(message) => wrong_usage(&message),
+        },
+        Ok(Command::Run { scenarios, trace, findings, sure }) => match exports::plan(&scenarios, &trace, &findings) {
+            Ok(jobs) => run::all(&jobs, sure),
             Err(message) => wrong_usage(&message),
         },
         Ok(Command::Map(words)) => map::all(&words),

@@ -3,6 +3,7 @@
 //! This room knows the bench and the settings, not the screen. Reading collects every problem of a file at once.
 
 pub mod export;
+pub mod found;
 pub mod library;
 pub mod map;
 pub mod problem;
