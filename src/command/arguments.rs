@@ -14,6 +14,7 @@ second-breath: how a four-barrel carburettor delays or feeds its secondary barre
   second-breath run SCENARIO... [--trace CSV] [--findings JSON]
                                          run without a window and print the findings
   second-breath list                     list the scenarios that come with the program
+  second-breath grounds                  print what the program rests on: laws, sources, checks, what is left out
   second-breath --help | --version
 
 SCENARIO is a TOML file, or the name of a scenario from the list.
@@ -31,6 +32,8 @@ pub enum Command {
     Version,
     /// List the shipped scenarios.
     List,
+    /// Print what the program rests on.
+    Grounds,
     /// Open the window with these files.
     Open(Vec<PathBuf>),
     /// Run without a window.
@@ -101,6 +104,8 @@ fn command(words: Vec<OsString>, trace: Option<PathBuf>, findings: Option<PathBu
     match first {
         Some("list") if words.len() > 1 => Err("list takes nothing more".to_owned()),
         Some("list") => Ok(Command::List),
+        Some("grounds") if words.len() > 1 => Err("grounds takes nothing more".to_owned()),
+        Some("grounds") => Ok(Command::Grounds),
         Some("open") => Ok(Command::Open(rest(1))),
         Some(word) if !is_scenario(Path::new(word)) => Err(unknown_command(word)),
         _ => Ok(Command::Open(rest(0))),
@@ -113,7 +118,7 @@ fn is_scenario(path: &Path) -> bool {
 
 fn unknown_command(word: &str) -> String {
     let stems: Vec<_> = library::shipped().iter().map(|shipped| shipped.stem).collect();
-    let near = nearest(word, ["run", "list", "open"].into_iter().chain(stems));
+    let near = nearest(word, ["run", "list", "grounds", "open"].into_iter().chain(stems));
     let near = near.map_or(String::new(), |near| format!("; did you mean {near}?"));
     format!("{} is neither a command nor a scenario{near}", word.escape_debug())
 }

@@ -7,7 +7,8 @@ mod table;
 
 use arguments::{Command, HELP};
 use second_breath::bench::scenario::Scenario;
-use second_breath::content::library;
+use second_breath::content::grounds::Grounds;
+use second_breath::content::{grounds_text, library};
 use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -25,6 +26,7 @@ pub fn main() -> ExitCode {
         Ok(Command::Help) => print(HELP),
         Ok(Command::Version) => print(&format!("second-breath {}\n", env!("CARGO_PKG_VERSION"))),
         Ok(Command::List) => print(&listing()),
+        Ok(Command::Grounds) => grounds(),
         Ok(Command::Run { scenarios, trace, findings }) => match exports::plan(&scenarios, &trace, &findings) {
             Ok(jobs) => run::all(&jobs),
             Err(message) => wrong_usage(&message),
@@ -57,6 +59,16 @@ fn complain(message: &str) {
     let _ = writeln!(std::io::stderr().lock(), "{message}");
 }
 
+fn grounds() -> u8 {
+    match Grounds::shipped() {
+        Ok(grounds) => print(&grounds_text::whole(&grounds)),
+        Err(problems) => {
+            complain(&problems.to_string());
+            SOME_BAD
+        }
+    }
+}
+
 fn listing() -> String {
     let row = |shipped: library::Shipped| {
         let of = |scenario: Scenario| (scenario.entry().id.to_owned(), scenario.title);
@@ -80,5 +92,5 @@ fn open(files: Vec<PathBuf>) -> u8 {
 #[cfg(not(feature = "window"))]
 fn open(files: Vec<PathBuf>) -> u8 {
     let _ = files;
-    wrong_usage("this program was built without its window; use run SCENARIO... or list")
+    wrong_usage("this program was built without its window; use run SCENARIO..., list or grounds")
 }

@@ -3,6 +3,8 @@
 //! This room knows the bench and the settings, not the screen. Reading collects every problem of a file at once.
 
 pub mod export;
+pub mod grounds;
+pub mod grounds_text;
 pub mod library;
 pub mod problem;
 pub mod save;
