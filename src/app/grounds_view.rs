@@ -16,7 +16,7 @@ use eframe::egui::{
 use std::collections::BTreeSet;
 
 /// Window in heights of its text from which two columns stand side by side.
-const TWO_COLUMNS: f32 = 78.0;
+const TWO_COLUMNS: f32 = 70.0;
 /// Longest line in heights of its text: beyond it the eye loses the next one.
 const LONGEST_LINE: f32 = 56.0;
 
@@ -144,7 +144,7 @@ fn law_row(ui: &mut Ui, law: &Law, open: &mut BTreeSet<String>) {
         open.insert(law.id.clone());
     }
     if is_open {
-        let indent = i8::try_from(ui.spacing().indent as i32).unwrap_or(18);
+        let indent = ui.text_style_height(&TextStyle::Body) as i8;
         Frame::new().inner_margin(Margin { left: indent, bottom: 8, ..Margin::ZERO }).show(ui, |ui| {
             details(ui, law, palette);
         });
@@ -180,8 +180,12 @@ fn check_row(ui: &mut Ui, check: &Check, palette: &Palette) {
     let mut bold = small.clone();
     bold.family = theme::bold();
     job.append(&format!("{}\n", sentence(&result(check))), 0.0, TextFormat::simple(bold, colour));
-    let seen = if check.sees_one_percent() { "sees" } else { "does not see" };
-    let tail = format!("From {}. Tolerance: {}. It {seen} an error of 1 %.", check.source, check.reason);
+    let seen = match (check.origin.independent(), check.sees_one_percent()) {
+        (false, _) => "A wrong equation would pass.",
+        (true, true) => "An error of 1 % would fail.",
+        (true, false) => "An error of 1 % could pass.",
+    };
+    let tail = format!("From {}. Tolerance: {}. {seen}", check.source, check.reason);
     job.append(&tail, 0.0, TextFormat::simple(small, palette.weak));
     ui.label(job);
 }

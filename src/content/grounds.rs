@@ -103,7 +103,7 @@ impl Origin {
             Self::Published => "published figure",
             Self::Library => "library",
             Self::Numeric => "another's numerics",
-            Self::Arithmetic => "arithmetic, sees slips only",
+            Self::Arithmetic => "arithmetic",
         }
     }
 

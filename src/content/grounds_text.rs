@@ -1,16 +1,16 @@
 //! What the model rests on as text: for a terminal, and as a section of the README.
 
 use crate::content::grounds::{Check, Grounds, Law, Room, Summary};
-use crate::units::significant;
+use crate::units::{rounded, significant};
 use std::fmt::Write as _;
 
 /// A share as percent, to two figures; what is next to nothing loses its sign.
 pub fn percent(share: f64) -> String {
     let value = 100.0 * share;
     if value.abs() < 0.000_95 {
-        return "below 0.001 %".to_owned();
+        return "less than 0.001 %".to_owned();
     }
-    format!("{} %", significant(value, 2).replace('-', "−"))
+    format!("{} %", rounded(value, 1)).replace('-', "−")
 }
 
 /// The numbers in sentences.

@@ -46,13 +46,28 @@ fn checks_csv() -> String {
             &format!("{difference:e}"),
             &format!("{:e}", c.row.tolerance),
             origin,
-            c.check.how.trim_start_matches("published: "),
+            &source(&c.check.how),
             c.row.reason,
             if c.agrees() { "true" } else { "false" },
         ];
         table.write_record(row).expect("a vector takes all");
     }
     String::from_utf8(table.into_inner().expect("a vector takes all")).expect("text")
+}
+
+/// The table's shorthand in words; the origin stands in a column of its own.
+fn source(how: &str) -> String {
+    let rest = |mark: &str| how.strip_prefix(mark).map(str::trim);
+    if let Some(source) = rest("published:").or(rest("lib ")) {
+        return source.to_owned();
+    }
+    match (rest("num"), rest("arith")) {
+        (Some(""), _) => "the same equation by another's numerics".to_owned(),
+        (Some(how), _) => format!("the same equation by another's numerics: {how}"),
+        (_, Some("")) => "the stated equation, evaluated once".to_owned(),
+        (_, Some(how)) => format!("the stated equation, evaluated once {how}"),
+        (None, None) => how.to_owned(),
+    }
 }
 
 fn grounds(checks: &str) -> Grounds {
