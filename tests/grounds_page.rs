@@ -70,6 +70,12 @@ fn what_this_rests_on_fits_at_every_size() {
         assert!(row.left() >= 0.0 && row.right() <= size[0], "{size:?} at {text_size}: {row:?}");
         harness.get_by_label_contains("Where an opening chokes: ").click();
         harness.run_steps(2);
+        if let Some(button) = harness.query_by_label("To what the model leaves out, below the laws") {
+            button.click();
+            harness.run_steps(40);
+            let heading = harness.get_by_label("What the model leaves out").rect();
+            assert!(heading.top() >= 0.0 && heading.bottom() <= size[1], "{size:?} at {text_size}: {heading:?}");
+        }
         let check = harness.get_by_label_contains("C1.02, ").rect();
         assert!(check.right() <= size[0], "{size:?} at {text_size}: {check:?}");
     }

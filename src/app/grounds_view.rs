@@ -11,7 +11,7 @@ use crate::content::grounds_text::{result, standing, summary};
 use crate::content::problem::Problems;
 use eframe::egui::text::LayoutJob;
 use eframe::egui::{
-    Button, CentralPanel, Frame, Margin, Panel, RichText, ScrollArea, TextEdit, TextFormat, TextStyle, Ui,
+    Align, Button, CentralPanel, Frame, Margin, Panel, RichText, ScrollArea, TextEdit, TextFormat, TextStyle, Ui,
 };
 use std::collections::BTreeSet;
 
@@ -41,8 +41,13 @@ impl View {
         if ui.available_width() < TWO_COLUMNS * text {
             ScrollArea::vertical().id_salt("grounds").auto_shrink([false, false]).show(ui, |ui| {
                 ui.set_max_width(ui.available_width().min(LONGEST_LINE * text) - 12.0);
+                let asked = ui.button("To what the model leaves out, below the laws").clicked();
                 self.laws(ui, grounds);
-                left_out(ui, grounds);
+                ui.add_space(14.0);
+                let below = ui.scope(|ui| left_out(ui, grounds)).response;
+                if asked {
+                    below.scroll_to_me(Some(Align::TOP));
+                }
             });
             return;
         }
@@ -207,7 +212,6 @@ fn left_out(ui: &mut Ui, grounds: &Grounds) {
         ui.label(job);
         ui.add_space(2.0);
     };
-    ui.add_space(4.0);
     heading(ui, "What the model leaves out");
     for room in Room::ALL {
         let mut here = grounds.left_out.iter().filter(|left| left.room == room).peekable();
