@@ -47,6 +47,21 @@ fn help_version_and_list_are_printed() {
 }
 
 #[test]
+fn grounds_prints_laws_checks_and_what_is_left_out() {
+    let folder = folder("grounds");
+    let output = call(&folder, &["grounds"]);
+    assert_eq!((status(&output), err(&output)), (0, String::new()));
+    let text = out(&output);
+    for part in [" laws, ", "Air through an opening (air::mass_flow)", "C1.21 (library)", "LEAVES OUT", "BELIEF DIFFER"]
+    {
+        assert!(text.contains(part), "{part} is missing");
+    }
+    let output = call(&folder, &["grounds", "more"]);
+    assert_eq!(status(&output), 2);
+    assert!(err(&output).contains("grounds takes nothing more"));
+}
+
+#[test]
 fn a_run_prints_title_sentence_verdict_and_findings() {
     let output = call(&folder("prints"), &["run", "good.toml"]);
     assert_eq!((status(&output), err(&output)), (0, String::new()));
@@ -257,7 +272,10 @@ const WRONG: &[(&[&str], &str)] = &[
     (&["rnu"], "did you mean run?"),
     (&["good.toml", "--trace", "x"], "goes with run"),
     (&["run", "good.toml", "--across", "pedal.stab"], "goes with map"),
-    (&["map", "good.toml", "--trace", "x", "--across", "pedal.stab", "--up", "pump.shot", "--csv", "m"], "goes with run"),
+    (
+        &["map", "good.toml", "--trace", "x", "--across", "pedal.stab", "--up", "pump.shot", "--csv", "m"],
+        "goes with run",
+    ),
     (&["map"], "map needs a scenario"),
     (&["map", "good.toml", "other.toml"], "one scenario"),
     (&["map", "good.toml", "--up", "pedal.stab", "--csv", "m.csv"], "map needs --across"),

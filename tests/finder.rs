@@ -2,6 +2,7 @@
 
 mod support;
 
+use second_breath::settings::grouped::Grouped;
 use second_breath::advice::finder::{FinderError, Found, find, most_runs};
 use second_breath::advice::free::{Free, MOST_FREE, named, offered, usual};
 use second_breath::advice::merit::Merit;

@@ -2,6 +2,7 @@
 
 mod support;
 
+use second_breath::settings::grouped::Grouped;
 use second_breath::bench::events::{EventKind, first};
 use second_breath::bench::findings::{FINDINGS, findings};
 use second_breath::bench::run::{COARSE_S, run_with};

@@ -1,5 +1,6 @@
 //! Find me the setting: the settings that pull fastest without a hole, and the way to them.
 
+use crate::settings::grouped::Grouped;
 use crate::advice::flatness::{Stretch, stretches};
 use crate::advice::free::{self, Free};
 use crate::advice::merit::{Merit, Pull};

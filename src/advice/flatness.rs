@@ -1,5 +1,6 @@
 //! How far a setting may be off before the verdict is another.
 
+use crate::settings::grouped::Grouped;
 use crate::advice::free::Free;
 use crate::advice::merit::Merit;
 use crate::bench::scenario::Scenario;

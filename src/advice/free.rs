@@ -1,5 +1,6 @@
 //! Which settings a search may turn, and how far.
 
+use crate::settings::grouped::Grouped;
 use crate::bench::scenario::{GROUPS, Place, Scenario};
 use crate::settings::{Kind, Setting};
 

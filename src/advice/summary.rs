@@ -1,5 +1,6 @@
 //! What a search found, in words.
 
+use crate::settings::grouped::Grouped;
 use crate::advice::finder::Found;
 use crate::advice::flatness::Stretch;
 use crate::advice::merit::{HORIZON_S, Pull};

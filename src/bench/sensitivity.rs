@@ -3,6 +3,7 @@
 //! First each coefficient alone at both ends of its range, then all of them at the ends that lose least and most, then
 //! all of them at random places at once (a Latin square with a fixed seed, so that the answer is the same every time).
 
+use crate::settings::grouped::Grouped;
 use crate::bench::findings::{Findings, findings};
 use crate::bench::run::{COARSE_S, RunError, run_with};
 use crate::bench::scenario::{Place, Scenario};

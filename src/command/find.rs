@@ -1,5 +1,6 @@
 //! Searches the best setting without a window.
 
+use second_breath::settings::grouped::Grouped;
 use super::exports::resolved;
 use super::{SOME_BAD, complain, print, table};
 use second_breath::advice::exchange::{Exchange, exchange};

@@ -1,5 +1,6 @@
 //! Maps without a window: a run at every crossing of two settings, as a table and a picture.
 
+use second_breath::settings::grouped::Grouped;
 use super::arguments::MapWords;
 use super::exports::refuse_same;
 use super::{ALL_WELL, SOME_BAD, complain, print, table, wrong_usage};

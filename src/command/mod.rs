@@ -2,14 +2,15 @@
 
 mod arguments;
 mod exports;
-mod map;
 mod find;
+mod map;
 mod run;
 mod table;
 
 use arguments::{Command, HELP};
 use second_breath::bench::scenario::Scenario;
-use second_breath::content::library;
+use second_breath::content::grounds::Grounds;
+use second_breath::content::{grounds_text, library};
 use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -27,6 +28,8 @@ pub fn main() -> ExitCode {
         Ok(Command::Help) => print(HELP),
         Ok(Command::Version) => print(&format!("second-breath {}\n", env!("CARGO_PKG_VERSION"))),
         Ok(Command::List) => print(&listing()),
+        Ok(Command::Check(_)) => todo!(),
+        Ok(Command::Grounds) => grounds(),
         Ok(Command::Find(task)) => match task.problem() {
             None => find::one(&task),
             Some(message) => wrong_usage(&message),
@@ -64,6 +67,16 @@ fn complain(message: &str) {
     let _ = writeln!(std::io::stderr().lock(), "{message}");
 }
 
+fn grounds() -> u8 {
+    match Grounds::shipped() {
+        Ok(grounds) => print(&grounds_text::whole(&grounds)),
+        Err(problems) => {
+            complain(&problems.to_string());
+            SOME_BAD
+        }
+    }
+}
+
 fn listing() -> String {
     let row = |shipped: library::Shipped| {
         let of = |scenario: Scenario| (scenario.entry().id.to_owned(), scenario.title);
@@ -87,5 +100,5 @@ fn open(files: Vec<PathBuf>) -> u8 {
 #[cfg(not(feature = "window"))]
 fn open(files: Vec<PathBuf>) -> u8 {
     let _ = files;
-    wrong_usage("this program was built without its window; use run SCENARIO..., map SCENARIO or list")
+    wrong_usage("this program was built without its window; use a command that needs none; --help lists them")
 }

@@ -1,5 +1,6 @@
 //! What a search found, as a file for other programs and as what was asked for on a command line. SI throughout.
 
+use crate::settings::grouped::Grouped;
 use crate::advice::exchange::Exchange;
 use crate::advice::finder::{Found, Step};
 use crate::advice::free::{self, Free, named, usual};

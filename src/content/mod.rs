@@ -4,6 +4,8 @@
 
 pub mod export;
 pub mod found;
+pub mod grounds;
+pub mod grounds_text;
 pub mod library;
 pub mod map;
 pub mod problem;

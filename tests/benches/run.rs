@@ -1,6 +1,7 @@
 //! One 2.5 s stab for each family, sampled for drawing, on one core, and a whole map on all cores:
 //! `cargo bench --bench run`.
 
+use second_breath::settings::grouped::Grouped;
 use divan::{Bencher, black_box};
 use second_breath::bench::findings::findings;
 use second_breath::bench::run::run;

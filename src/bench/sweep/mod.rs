@@ -6,6 +6,7 @@
 pub mod chart;
 pub mod contour;
 
+use crate::settings::grouped::Grouped;
 use crate::bench::events::{EventKind, first};
 use crate::bench::findings::{Findings, findings};
 use crate::bench::run::{COARSE_S, RunError, run_with};

@@ -3,6 +3,7 @@
 pub mod cividis;
 pub mod svg;
 
+use crate::settings::grouped::Grouped;
 use crate::bench::findings::{FINDINGS, Finding};
 use crate::bench::sweep::{Found, Map, key, quantity};
 use crate::settings::Kind;

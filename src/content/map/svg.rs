@@ -1,5 +1,6 @@
 //! A map as a picture of lines and areas (SVG 1.1), for print on white.
 
+use crate::settings::grouped::Grouped;
 use super::cividis;
 use crate::bench::findings::Finding;
 use crate::bench::sweep::chart::{Chart, Shade, axis_ticks};
