@@ -123,7 +123,7 @@ impl View {
     /// # Errors
     /// What is missing and what to do first.
     pub fn table(&self) -> Result<String, String> {
-        self.with_map(|map| map::csv(map).map_err(|error| error.to_string()))
+        self.with_map(map::csv)
     }
 
     /// The map as a picture.
@@ -132,17 +132,17 @@ impl View {
     /// What is missing and what to do first.
     pub fn drawing(&self, units: UnitSystem) -> Result<String, String> {
         let finding = self.choice.as_ref().map_or(0, |choice| choice.finding);
-        self.with_map(|map| Ok(map::svg::svg(map, &FINDINGS[finding], units)))
+        self.with_map(|map| map::svg::svg(map, &FINDINGS[finding], units))
     }
 
-    fn with_map(&self, write: impl FnOnce(&Map) -> Result<String, String>) -> Result<String, String> {
+    fn with_map(&self, write: impl FnOnce(&Map) -> String) -> Result<String, String> {
         let Some(shown) = &self.shown else { return Err("there is no map yet; open the map first".to_owned()) };
         // runs go on while a table is written
         let map = shown.job.map().clone();
         if map.progress().0 == 0 {
             return Err("no point of the map has been run yet; compute it first".to_owned());
         }
-        write(&map)
+        Ok(write(&map))
     }
 
     /// What to write, to a path that was asked for with this purpose.
