@@ -13,6 +13,7 @@ use super::preferences::Preferences;
 use super::state::{Bench, State};
 use super::worker::BenchId;
 use crate::bench::findings::FINDINGS;
+use crate::bench::scenario::Place;
 use crate::bench::sweep::chart::Chart;
 use crate::bench::sweep::{Map, Point, quantity};
 use crate::bench::verdict::Verdict;
@@ -36,6 +37,10 @@ pub struct View {
     drawn: Option<Drawn>,
     /// Point that the keyboard stands at: column, row.
     cursor: Option<(usize, usize)>,
+    /// Whether that point was moved since the pointer was.
+    by_keys: bool,
+    /// Where the bench was last sent from here.
+    sent: Option<[(Place, f64); 2]>,
     /// Text that settings must contain to be offered.
     filter: String,
     /// Why the newest choice gave no map.
