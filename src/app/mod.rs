@@ -226,7 +226,8 @@ impl App {
             Action::CopyBench(index) => state.add(Some(index)),
             Action::RemoveBench(index) => state.remove(index),
             Action::Select(index) => state.selected = index.min(state.benches.len() - 1),
-            Action::TogglePlay => state.playing = !state.playing,
+            // time that nobody sees does not pass
+            Action::TogglePlay => state.playing = !state.playing && state.screen == screen::Screen::Benches,
             Action::Speed(index) => state.speed = index.min(state::SPEEDS.len() - 1),
             Action::Seek(time) => {
                 state.playing = false;

@@ -3,7 +3,7 @@
 use second_breath::settings::grouped::Grouped;
 use super::arguments::MapWords;
 use super::exports::refuse_same;
-use super::{ALL_WELL, SOME_BAD, complain, print, table, wrong_usage};
+use super::{SOME_BAD, complain, print, table, wrong_usage};
 use second_breath::bench::findings::{FINDINGS, Finding};
 use second_breath::bench::scenario::{GROUPS, Place, Scenario};
 use second_breath::bench::sweep::{Axis, FEWEST_STEPS, Found, MOST_STEPS, Map, key, quantity, whole};
@@ -44,7 +44,7 @@ pub fn all(words: &MapWords) -> u8 {
         Err(message) => return wrong_usage(&message),
     };
     match write(words, &map, finding) {
-        Ok(()) => print(&report(&map, finding)).max(ALL_WELL),
+        Ok(()) => print(&report(&map, finding)),
         Err(message) => {
             complain(&message);
             SOME_BAD
@@ -55,7 +55,7 @@ pub fn all(words: &MapWords) -> u8 {
 fn write(words: &MapWords, map: &Map, finding: &Finding) -> Result<(), String> {
     let save = |path: &Path, text: &str| save_atomically(path, text).map_err(|error| error.to_string());
     if let Some(path) = &words.csv {
-        save(path, &csv(map).map_err(|error| error.to_string())?)?;
+        save(path, &csv(map))?;
     }
     if let Some(path) = &words.svg {
         save(path, &svg(map, finding, UnitSystem::Si))?;

@@ -3,7 +3,7 @@
 use super::super::actions::{Action, Purpose};
 use super::super::paint::named;
 use super::super::settings_panel::{brief, read};
-use super::super::state::State;
+use super::super::state::{State, shown};
 use super::super::theme::Palette;
 use super::choice::{Choice, SIDES, full_name, offered};
 use super::{View, bench_in_words, boundary_in_words};
@@ -38,6 +38,7 @@ impl View {
                 ui.add_space(2.0);
                 // before all else that must be scrolled to in a low window
                 let again = self.progress_bar(ui, state);
+                self.whereto(ui, state, units);
                 for axis in 0..2 {
                     ui.add_space(6.0);
                     self.axis(ui, state, choice, axis, units);
@@ -165,6 +166,19 @@ impl View {
             RichText::new(format!("{all} runs, each an ordinary run of the bench with two settings changed.")).weak(),
         );
         false
+    }
+
+    /// Says where the bench was sent, as long as it stands there.
+    fn whereto(&self, ui: &mut Ui, state: &State, units: UnitSystem) {
+        let (Some(sent), scenario) = (self.sent, &state.bench().scenario) else { return };
+        if sent.iter().all(|(place, value)| scenario.value(*place) == Some(*value)) {
+            let told = sent.map(|(place, value)| {
+                let label = scenario.setting(place).map_or("–", |setting| setting.label);
+                format!("{label} {}", shown(scenario, place, value, units))
+            });
+            let text = format!("Bench {}: {}. Undo takes both back.", state.selected + 1, told.join(", "));
+            ui.label(RichText::new(text).color(Palette::of(ui.visuals()).accent).strong());
+        }
     }
 
     /// What the lines and marks mean; those that this map has.

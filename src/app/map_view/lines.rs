@@ -111,13 +111,15 @@ impl Lines<'_> {
                 dashes.paint(self.painter);
             }
         }
-        for line in chart.boundaries.iter().flat_map(|boundary| &boundary.lines) {
-            self.sides(map, chart, line);
+        for boundary in &chart.boundaries {
+            for line in &boundary.lines {
+                self.sides(map, chart, boundary.begins, line);
+            }
         }
     }
 
     /// Words on both sides of a boundary, at the first place along it where both have room; none along a short one.
-    fn sides(&mut self, map: &Map, chart: &Chart, line: &Line) {
+    fn sides(&mut self, map: &Map, chart: &Chart, begins: Verdict, line: &Line) {
         let path = self.grid.path(line);
         let length: f32 = path.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
         if length < 6.0 * self.font.size {
@@ -125,7 +127,7 @@ impl Lines<'_> {
         }
         for sixteenth in [8, 5, 11, 3, 13, 6, 10, 2, 14, 1, 15] {
             let corner = line.len() * sixteenth / 16;
-            let Some(sides) = chart.sides(map, line, corner) else { continue };
+            let Some(sides) = chart.sides(map, begins, line, corner) else { continue };
             if self.pair(self.grid.at(line[corner]), sides) {
                 return;
             }

@@ -13,6 +13,7 @@ use super::preferences::Preferences;
 use super::state::{Bench, State};
 use super::worker::BenchId;
 use crate::bench::findings::FINDINGS;
+use crate::bench::scenario::Place;
 use crate::bench::sweep::chart::Chart;
 use crate::bench::sweep::{Map, Point, quantity};
 use crate::bench::verdict::Verdict;
@@ -36,6 +37,10 @@ pub struct View {
     drawn: Option<Drawn>,
     /// Point that the keyboard stands at: column, row.
     cursor: Option<(usize, usize)>,
+    /// Whether that point was moved since the pointer was.
+    by_keys: bool,
+    /// Where the bench was last sent from here.
+    sent: Option<[(Place, f64); 2]>,
     /// Text that settings must contain to be offered.
     filter: String,
     /// Why the newest choice gave no map.
@@ -123,7 +128,7 @@ impl View {
     /// # Errors
     /// What is missing and what to do first.
     pub fn table(&self) -> Result<String, String> {
-        self.with_map(|map| map::csv(map).map_err(|error| error.to_string()))
+        self.with_map(map::csv)
     }
 
     /// The map as a picture.
@@ -132,17 +137,17 @@ impl View {
     /// What is missing and what to do first.
     pub fn drawing(&self, units: UnitSystem) -> Result<String, String> {
         let finding = self.choice.as_ref().map_or(0, |choice| choice.finding);
-        self.with_map(|map| Ok(map::svg::svg(map, &FINDINGS[finding], units)))
+        self.with_map(|map| map::svg::svg(map, &FINDINGS[finding], units))
     }
 
-    fn with_map(&self, write: impl FnOnce(&Map) -> Result<String, String>) -> Result<String, String> {
+    fn with_map(&self, write: impl FnOnce(&Map) -> String) -> Result<String, String> {
         let Some(shown) = &self.shown else { return Err("there is no map yet; open the map first".to_owned()) };
         // runs go on while a table is written
         let map = shown.job.map().clone();
         if map.progress().0 == 0 {
             return Err("no point of the map has been run yet; compute it first".to_owned());
         }
-        write(&map)
+        Ok(write(&map))
     }
 
     /// What to write, to a path that was asked for with this purpose.

@@ -54,8 +54,13 @@ impl View {
         let own = own_place(&map, &bench.scenario);
         let cursor = response.hover_pos().and_then(|at| layout.grid.point(at));
         let keyed = self.cursor.or_else(|| nearest_point(&map, own));
+        let before = keyed;
         let keyed = if response.has_focus() { moved(ui, &response, &map, keyed) } else { keyed };
-        let looked_at = cursor.or(keyed.filter(|_| response.has_focus()));
+        // whichever of pointer and keys moved last is followed
+        let by_pointer = ui.input(|input| input.pointer.delta() != Vec2::ZERO);
+        self.by_keys = (self.by_keys || keyed != before) && !by_pointer && response.has_focus();
+        let keys_point = keyed.filter(|_| response.has_focus());
+        let looked_at = if self.by_keys { keys_point.or(cursor) } else { cursor.or(keys_point) };
         paint(ui, &layout, &map, drawn, &Marks { own, looked_at, finding, units, bench: state.selected });
         focus_ring(&ui.painter_at(rect), &response, Palette::of(ui.visuals()));
         let reading = reading(&map, looked_at, &bench.scenario, finding, units);
@@ -69,7 +74,9 @@ impl View {
         };
         if let Some(at) = chosen.filter(|_| map.scenario.entry().id == bench.scenario.entry().id) {
             let to = [map.axes[0].value(at.0), map.axes[1].value(at.1)];
-            actions.push(Action::SetBoth([(map.axes[0].place, to[0]), (map.axes[1].place, to[1])]));
+            let sent = [(map.axes[0].place, to[0]), (map.axes[1].place, to[1])];
+            actions.push(Action::SetBoth(sent));
+            self.sent = Some(sent);
             response.request_focus();
         }
         self.cursor = chosen.or(if response.has_focus() { keyed } else { self.cursor });

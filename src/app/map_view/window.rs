@@ -1,7 +1,7 @@
 //! What the window does for the map: going to a point, writing files, waiting.
 
 use super::super::actions::Purpose;
-use super::super::{App, files, state};
+use super::super::{App, files};
 use crate::bench::scenario::Place;
 use std::path::Path;
 use std::time::Duration;
@@ -16,23 +16,17 @@ impl App {
         }
     }
 
-    /// Go to a point of the map: both settings in one step, and say so.
+    /// Go to a point of the map: both settings in one step. The map itself says so.
     pub(in crate::app) fn set_both(&mut self, values: [(Place, f64); 2]) {
-        let units = self.preferences.units;
         let bench = self.state.bench();
         let mut changed = bench.scenario.clone();
-        if let Err(refused) = values.iter().try_for_each(|(place, value)| changed.set(*place, *value)) {
-            self.fail(refused.to_string());
-            return;
+        match values.iter().try_for_each(|(place, value)| changed.set(*place, *value)) {
+            Ok(()) => {
+                let path = bench.path.clone();
+                self.state.load(changed, path);
+            }
+            Err(refused) => self.fail(refused.to_string()),
         }
-        let told = values.iter().map(|(place, value)| {
-            let label = changed.setting(*place).map_or("–", |setting| setting.label);
-            format!("{label} {}", state::shown(&changed, *place, *value, units))
-        });
-        let told = told.collect::<Vec<_>>().join(", ");
-        let path = bench.path.clone();
-        self.state.load(changed, path);
-        self.say(format!("Bench {}: {told}. Undo takes both back.", self.state.selected + 1));
     }
 
     /// Wait until the map that was asked for last has been run; `false` if `limit` passes first or there is none.

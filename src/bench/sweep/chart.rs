@@ -46,7 +46,7 @@ pub struct Boundary {
     pub lines: Vec<Line>,
 }
 
-/// What the runs on both sides of a boundary came to.
+/// What holds on both sides of a boundary.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Sides {
     /// On the better side.
@@ -114,20 +114,29 @@ impl Chart {
         levels.into_iter().map(|level| (level, written(level, figures))).collect()
     }
 
-    /// The runs on both sides of a boundary at one of its corners; `None` where there is no such corner.
-    pub fn sides(&self, map: &Map, line: &Line, corner: usize) -> Option<Sides> {
+    /// What holds on both sides of a boundary at one of the corners of one of its lines; `None` where there is no such
+    /// corner. Where the line runs between two values it is the verdicts that meet at its threshold; where it runs
+    /// beside a stalled engine, those of the two runs.
+    pub fn sides(&self, map: &Map, begins: Verdict, line: &Line, corner: usize) -> Option<Sides> {
         let stride = self.stride as f64;
         let [x, y] = line.get(corner)?.map(|place| place / stride);
-        let verdict = |x: f64, y: f64| {
+        let found = |[x, y]: [f64; 2]| {
             let at = |place: f64| (place.max(0.0) * stride).round() as usize;
-            map.point(at(x), at(y))?.as_ref().ok().map(|found| found.findings.verdict)
+            map.point(at(x), at(y))?.as_ref().ok()
         };
         let across = (x - x.round()).abs() > 1e-9;
         let (low, high) = if across { ([x.floor(), y], [x.ceil(), y]) } else { ([x, y.floor()], [x, y.ceil()]) };
-        let (a, b) = (verdict(low[0], low[1])?, verdict(high[0], high[1])?);
+        let (low, high) = (found(low)?, found(high)?);
+        let (a, b) = (low.findings.verdict, high.findings.verdict);
+        if a == b {
+            return None;
+        }
+        let milder = BEGINS_S.iter().rev().find(|(verdict, _)| *verdict < begins)?.0;
+        let stalls = low.stalled || high.stalled;
+        let (better, worse) = if stalls { (a.min(b), a.max(b)) } else { (milder, begins) };
         let forward = if across { [1.0, 0.0] } else { [0.0, 1.0] };
-        let worse = if b > a { forward } else { forward.map(|way| -way) };
-        (a != b).then(|| Sides { better: a.min(b), worse: a.max(b), towards: crosswise(line, corner, worse) })
+        let way = if b > a { forward } else { forward.map(|way| -way) };
+        Some(Sides { better, worse, towards: crosswise(line, corner, way) })
     }
 }
 

@@ -12,21 +12,25 @@ use crate::units::{Quantity, UnitSystem, rounded};
 /// The points that have been run as comma-separated values after RFC 4180: a heading, then a row a point with the two
 /// settings, every finding, the verdict, whether the engine stalled, and why a run failed. Units stand in the heading;
 /// a cell is empty where something did not happen.
-///
-/// # Errors
-/// As the csv crate; writing to memory gives none.
-pub fn csv(map: &Map) -> Result<String, csv::Error> {
-    let mut table = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
-    table.write_record(heading(map))?;
+pub fn csv(map: &Map) -> String {
+    let mut table = line(heading(map));
     for row in 0..map.axes[1].steps {
         for column in 0..map.axes[0].steps {
             if let Some(point) = map.point(column, row) {
-                table.write_record(record(map, (column, row), point))?;
+                table += &line(record(map, (column, row), point));
             }
         }
     }
-    let bytes = table.into_inner().map_err(|error| csv::Error::from(error.into_error()))?;
-    String::from_utf8(bytes).map_err(|error| csv::Error::from(std::io::Error::other(error)))
+    table
+}
+
+/// One row with the line end that RFC 4180 asks for, which the usual writer does not give by itself.
+fn line(cells: Vec<String>) -> String {
+    let cell = |text: String| {
+        let plain = !text.contains(['"', ',', '\r', '\n']);
+        if plain { text } else { format!("\"{}\"", text.replace('"', "\"\"")) }
+    };
+    cells.into_iter().map(cell).collect::<Vec<_>>().join(",") + "\r\n"
 }
 
 fn heading(map: &Map) -> Vec<String> {

@@ -136,7 +136,7 @@ impl Picture<'_> {
             }
             let Some(line) = boundary.lines.iter().max_by_key(|line| line.len()) else { continue };
             let corner = line.len() / 2;
-            let Some(sides) = self.chart.sides(self.map, line, corner) else { continue };
+            let Some(sides) = self.chart.sides(self.map, boundary.begins, line, corner) else { continue };
             let corner = line[corner];
             let (x, y) = (self.x(corner[0]), self.y(corner[1]));
             for (verdict, way) in [(sides.worse, 1.0), (sides.better, -1.0)] {
