@@ -38,14 +38,14 @@ pub struct Tried<T> {
     pub worth: T,
 }
 
-/// Search from `start`. `evaluate` answers every point of a batch, in order, with its worth, or with `None` for a point
-/// that has none; it answers `None` for the batch to end the search.
-pub fn search<T: Clone>(
-    start: &Tried<T>,
-    plan: Plan,
-    compare: &dyn Fn(&T, &T) -> Ordering,
-    evaluate: &mut dyn FnMut(&[Vec<f64>]) -> Option<Vec<Option<T>>>,
-) {
+/// Which of two worths is greater.
+type Compare<'a, T> = &'a dyn Fn(&T, &T) -> Ordering;
+
+/// The worths of a batch of points, in order; `None` for a point that has none, and for the batch to end the search.
+type Evaluate<'a, T> = &'a mut dyn FnMut(&[Vec<f64>]) -> Option<Vec<Option<T>>>;
+
+/// Search from `start`.
+pub fn search<T: Clone>(start: &Tried<T>, plan: Plan, compare: Compare<'_, T>, evaluate: Evaluate<'_, T>) {
     let dimensions = start.point.len();
     let mut spread = Spread::new(dimensions, SEED);
     let sample: Vec<Vec<f64>> = (0..plan.sample).map(|_| spread.point()).collect();
@@ -84,8 +84,8 @@ fn poll<T: Clone>(
     start: &Tried<T>,
     most: usize,
     directions: &mut Spread,
-    compare: &dyn Fn(&T, &T) -> Ordering,
-    evaluate: &mut dyn FnMut(&[Vec<f64>]) -> Option<Vec<Option<T>>>,
+    compare: Compare<'_, T>,
+    evaluate: Evaluate<'_, T>,
 ) -> Option<usize> {
     let mut best = start.clone();
     let mut step = FIRST_STEP;
