@@ -2,10 +2,10 @@
 //!
 //! The goal has kinks (a door that starts or does not) and a condition (no hole), so slopes are of no use. A poll tries
 //! both ways along each of a set of perpendicular directions, moves to the best if that is better and widens its
-//! step, else halves it: a mesh adaptive direct search with the directions of Abramson, Audet, Dennis and Le Digabel,
-//! *SIAM J. Optim.* 20 (2009) 948 (reference from memory), every other time the axes themselves. Points beyond the
-//! cube are moved to its wall. Directions come from a fixed sequence and ties go to the earlier point, so the
-//! answer is the same on any number of threads.
+//! step, else halves it once two polls have failed: a mesh adaptive direct search with the directions of Abramson,
+//! Audet, Dennis and Le Digabel, *SIAM J. Optim.* 20 (2009) 948 (reference from memory), every other time the axes
+//! themselves. Points beyond the cube are moved to its wall. Directions come from a fixed sequence and ties go to the
+//! earlier point, so the answer is the same on any number of threads.
 
 use crate::solver::sampling::Spread;
 use std::cmp::Ordering;
@@ -91,6 +91,9 @@ fn poll<T: Clone>(
     let mut step = FIRST_STEP;
     let mut used = 0;
     let mut axes = true;
+    let mut failures = 0;
+    // both kinds of direction fail before the step is halved; along one axis both are the same
+    let patience = if start.point.len() == 1 { 1 } else { 2 };
     while step >= LAST_STEP {
         let turned = if axes { None } else { Some(directions.point()) };
         axes = !axes;
@@ -109,7 +112,12 @@ fn poll<T: Clone>(
                 moved = true;
             }
         }
-        step = if moved { (2.0 * step).min(FIRST_STEP) } else { 0.5 * step };
+        failures = if moved { 0 } else { failures + 1 };
+        if moved {
+            step = (2.0 * step).min(FIRST_STEP);
+        } else if failures == patience {
+            (step, failures) = (0.5 * step, 0);
+        }
     }
     Some(used)
 }
