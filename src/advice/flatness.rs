@@ -21,6 +21,17 @@ pub struct Stretch {
     pub open: [bool; 2],
 }
 
+/// Nearer to an end than this share of what was searched, a setting stands at the edge of its verdict.
+const EDGE: f64 = 0.02;
+
+impl Stretch {
+    /// Whether the verdict changes as soon as the setting is a little off its value.
+    pub fn is_at_edge(&self, value: f64) -> bool {
+        let near = |end: f64| (self.free.share(value) - self.free.share(end)).abs() < EDGE;
+        (!self.open[0] && near(self.from)) || (!self.open[1] && near(self.to))
+    }
+}
+
 /// Steps from the value to an end of the range.
 const STEPS: usize = 10;
 /// Halvings of the step in which the verdict changes.

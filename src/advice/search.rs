@@ -2,10 +2,10 @@
 //!
 //! The goal has kinks (a door that starts or does not) and a condition (no hole), so slopes are of no use. A poll tries
 //! both ways along each of a set of perpendicular directions, moves to the best if that is better and widens its
-//! step, else halves it: a mesh adaptive direct search with the directions of Abramson, Audet, Dennis and Le Digabel,
-//! *SIAM J. Optim.* 20 (2009) 948 (reference from memory), every other time the axes themselves. Points beyond the
-//! cube are moved to its wall. Directions come from a fixed sequence and ties go to the earlier point, so the
-//! answer is the same on any number of threads.
+//! step, else halves it once two polls have failed: a mesh adaptive direct search with the directions of Abramson,
+//! Audet, Dennis and Le Digabel, *SIAM J. Optim.* 20 (2009) 948 (reference from memory), every other time the axes
+//! themselves. Points beyond the cube are moved to its wall. Directions come from a fixed sequence and ties go to the
+//! earlier point, so the answer is the same on any number of threads.
 
 use crate::solver::sampling::Spread;
 use std::cmp::Ordering;
@@ -38,14 +38,14 @@ pub struct Tried<T> {
     pub worth: T,
 }
 
-/// Search from `start`. `evaluate` answers every point of a batch, in order, with its worth, or with `None` for a point
-/// that has none; it answers `None` for the batch to end the search.
-pub fn search<T: Clone>(
-    start: &Tried<T>,
-    plan: Plan,
-    compare: &dyn Fn(&T, &T) -> Ordering,
-    evaluate: &mut dyn FnMut(&[Vec<f64>]) -> Option<Vec<Option<T>>>,
-) {
+/// Which of two worths is greater.
+type Compare<'a, T> = &'a dyn Fn(&T, &T) -> Ordering;
+
+/// The worths of a batch of points, in order; `None` for a point that has none, and for the batch to end the search.
+type Evaluate<'a, T> = &'a mut dyn FnMut(&[Vec<f64>]) -> Option<Vec<Option<T>>>;
+
+/// Search from `start`.
+pub fn search<T: Clone>(start: &Tried<T>, plan: Plan, compare: Compare<'_, T>, evaluate: Evaluate<'_, T>) {
     let dimensions = start.point.len();
     let mut spread = Spread::new(dimensions, SEED);
     let sample: Vec<Vec<f64>> = (0..plan.sample).map(|_| spread.point()).collect();
@@ -84,13 +84,16 @@ fn poll<T: Clone>(
     start: &Tried<T>,
     most: usize,
     directions: &mut Spread,
-    compare: &dyn Fn(&T, &T) -> Ordering,
-    evaluate: &mut dyn FnMut(&[Vec<f64>]) -> Option<Vec<Option<T>>>,
+    compare: Compare<'_, T>,
+    evaluate: Evaluate<'_, T>,
 ) -> Option<usize> {
     let mut best = start.clone();
     let mut step = FIRST_STEP;
     let mut used = 0;
     let mut axes = true;
+    let mut failures = 0;
+    // both kinds of direction fail before the step is halved; along one axis both are the same
+    let patience = if start.point.len() == 1 { 1 } else { 2 };
     while step >= LAST_STEP {
         let turned = if axes { None } else { Some(directions.point()) };
         axes = !axes;
@@ -109,7 +112,12 @@ fn poll<T: Clone>(
                 moved = true;
             }
         }
-        step = if moved { (2.0 * step).min(FIRST_STEP) } else { 0.5 * step };
+        failures = if moved { 0 } else { failures + 1 };
+        if moved {
+            step = (2.0 * step).min(FIRST_STEP);
+        } else if failures == patience {
+            (step, failures) = (0.5 * step, 0);
+        }
     }
     Some(used)
 }

@@ -70,8 +70,17 @@ fn pulled(found: &Found, units: UnitSystem) -> String {
     }
 }
 
-/// How far a setting may be off: "stays clean from 6.2 to 9.8".
-pub fn room(stretch: &Stretch, setting: &Setting, verdict: Verdict, units: UnitSystem) -> String {
+/// How far each setting may be off: "Spring wind-up: it pulls cleanly from 300° to 560°".
+pub fn rooms(found: &Found, units: UnitSystem) -> Vec<String> {
+    let verdict = found.last().merit.findings.verdict;
+    let values = found.last().values.iter();
+    let of = |(stretch, value): (&Stretch, &f64)| {
+        Some(room(stretch, *value, found.start.setting(stretch.free.place)?, verdict, units))
+    };
+    found.stretches.iter().zip(values).filter_map(of).collect()
+}
+
+fn room(stretch: &Stretch, value: f64, setting: &Setting, verdict: Verdict, units: UnitSystem) -> String {
     let (from, to) = (setting.shown(stretch.from, units), setting.shown(stretch.to, units));
     let which = match stretch.open {
         [true, true] => "over the whole range searched".to_owned(),
@@ -79,7 +88,8 @@ pub fn room(stretch: &Stretch, setting: &Setting, verdict: Verdict, units: UnitS
         [false, true] => format!("from {from} on"),
         [false, false] => format!("from {from} to {to}"),
     };
-    format!("{}: it {} {which}", setting.label, verdict.phrase())
+    let edge = if stretch.is_at_edge(value) { "; it stands at the edge of that, so little may be off" } else { "" };
+    format!("{}: it {} {which}{edge}", setting.label, verdict.phrase())
 }
 
 fn milliseconds(seconds: f64) -> String {

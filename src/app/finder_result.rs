@@ -9,7 +9,7 @@ use super::worker::BenchId;
 use crate::advice::exchange::Exchange;
 use crate::advice::finder::{Found, Step};
 use crate::advice::merit::Merit;
-use crate::advice::summary::{room, summary};
+use crate::advice::summary::{rooms, summary};
 use crate::bench::scenario::{Place, Scenario};
 use crate::bench::verdict::BEGINS_S;
 use crate::settings::Setting;
@@ -92,11 +92,8 @@ impl Answer {
             return;
         }
         ui.label(theme::heavy("How exact it must be"));
-        let verdict = self.found.last().merit.findings.verdict;
-        for stretch in &self.found.stretches {
-            if let Some(setting) = self.found.start.setting(stretch.free.place) {
-                ui.label(room(stretch, setting, verdict, units));
-            }
+        for room in rooms(&self.found, units) {
+            ui.label(room);
         }
         ui.label(RichText::new("Each alone, with the others as found.").small().weak());
     }
@@ -112,7 +109,7 @@ impl Answer {
         let gap = 10.0;
         let available = ui.available_width() - 10.0;
         let columns = (available / (line * 15.0)).floor().clamp(1.0, 3.0);
-        let size = vec2((available - gap * (columns - 1.0)) / columns, line * 8.5);
+        let size = vec2((available - gap * (columns - 1.0)) / columns, (line * 9.0).max(available / columns * 0.36));
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing = vec2(gap, 10.0);
             for chart in charts(&self.found, units) {
@@ -144,6 +141,8 @@ impl Answer {
                 }
             });
         });
+        let none = "–: did not happen after the pedal moved, be it that it was so before.";
+        ui.label(RichText::new(none).small().weak());
     }
 
     /// Every improvement, the last first to be read.

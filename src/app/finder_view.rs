@@ -13,7 +13,7 @@ use crate::advice::exchange::exchange;
 use crate::advice::finder::{Step, find, most_runs};
 use crate::advice::free::{Free, MOST_FREE};
 use crate::units::{Quantity, UnitSystem};
-use eframe::egui::{Button, ProgressBar, RichText, ScrollArea, TextStyle, Ui, UiBuilder, vec2};
+use eframe::egui::{Align, Button, ProgressBar, RichText, ScrollArea, TextStyle, Ui, UiBuilder, vec2};
 
 /// What this screen remembers.
 #[derive(Default)]
@@ -24,6 +24,8 @@ pub struct View {
     /// How many runs the job makes at most, without those that come after the search.
     most: usize,
     answer: Option<Result<Answer, String>>,
+    /// Whether the answer has just come.
+    arrived: bool,
 }
 
 impl View {
@@ -32,7 +34,9 @@ impl View {
         if let Some(result) = self.job.as_mut().and_then(Job::poll) {
             self.answer = Some(result);
             self.job = None;
+            self.arrived = true;
         }
+        let arrived = std::mem::take(&mut self.arrived);
         let bench = state.bench();
         let key = (bench.id, bench.scenario.entry().id);
         if self.offered.as_ref().is_none_or(|(known, _)| *known != key) {
@@ -45,6 +49,10 @@ impl View {
             if !beside {
                 self.left(ui, state, units, actions);
                 ui.add_space(10.0);
+                // below the question it would not be seen
+                if arrived {
+                    ui.scroll_to_cursor(Some(Align::TOP));
+                }
                 self.right(ui, state, units, actions);
                 return;
             }

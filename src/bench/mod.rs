@@ -1,5 +1,6 @@
 //! Scenario → run → trace, events and findings.
 
+pub mod coefficients;
 pub mod events;
 pub mod findings;
 pub mod idling;

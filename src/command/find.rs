@@ -5,7 +5,7 @@ use super::exports::resolved;
 use super::{SOME_BAD, complain, print, table};
 use second_breath::advice::exchange::{Exchange, exchange};
 use second_breath::advice::finder::{Found, Step, find};
-use second_breath::advice::summary::{room, summary};
+use second_breath::advice::summary::{rooms, summary};
 use second_breath::bench::watch::Watch;
 use second_breath::content::found::{found_json, free_settings};
 use second_breath::content::library;
@@ -83,13 +83,8 @@ fn text(found: &Found, exchange: &[Exchange]) -> String {
     }
     let row = |e: &Exchange| vec![e.label.to_owned(), show(e.before, e.quantity), show(e.after, e.quantity)];
     rows.extend(exchange.iter().map(row));
-    let verdict = found.last().merit.findings.verdict;
-    let rooms = found.stretches.iter().filter_map(|stretch| {
-        let setting = found.start.setting(stretch.free.place)?;
-        Some(room(stretch, setting, verdict, units))
-    });
     let mut lines: Vec<String> = table::aligned(&rows).lines().map(|line| format!("  {line}")).collect();
-    lines.extend(rooms.map(|room| format!("  {room}")));
+    lines.extend(rooms(found, units).into_iter().map(|room| format!("  {room}")));
     let (title, runs) = (quoted(&found.start.title), found.trials.len());
     format!("{title}\n{}\n{}\n  Runs of the search: {runs}\n", summary(found, units), lines.join("\n"))
 }
