@@ -20,6 +20,8 @@ pub mod heat;
 
 pub mod bench;
 
+pub mod learning;
+
 pub mod content;
 
 pub mod scene;

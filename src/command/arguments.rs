@@ -14,12 +14,14 @@ second-breath: how a four-barrel carburettor delays or feeds its secondary barre
   second-breath run SCENARIO... [--trace CSV] [--findings JSON]
                                          run without a window and print the findings
   second-breath list                     list the scenarios that come with the program
+  second-breath check [FOLDER]           check a course: read it, run its live blocks, ask every claim
   second-breath --help | --version
 
 SCENARIO is a TOML file, or the name of a scenario from the list.
+FOLDER holds course.toml and lessons; it adds to the course that comes with the program. Without it that one is checked.
 With several scenarios, CSV and JSON are a folder, or a path in which {} stands for the scenario's name.
 
-Exit status: 0 all ran; 1 a scenario was bad or a file could not be written; 2 wrong usage.
+Exit status: 0 all ran; 1 a scenario or a course was bad or a file could not be written; 2 wrong usage.
 ";
 
 /// What is asked for.
@@ -31,6 +33,8 @@ pub enum Command {
     Version,
     /// List the shipped scenarios.
     List,
+    /// Check the course in a folder, or the one that comes with the program.
+    Check(Option<PathBuf>),
     /// Open the window with these files.
     Open(Vec<PathBuf>),
     /// Run without a window.
@@ -101,6 +105,8 @@ fn command(words: Vec<OsString>, trace: Option<PathBuf>, findings: Option<PathBu
     match first {
         Some("list") if words.len() > 1 => Err("list takes nothing more".to_owned()),
         Some("list") => Ok(Command::List),
+        Some("check") if words.len() > 2 => Err("check takes one folder".to_owned()),
+        Some("check") => Ok(Command::Check(rest(1).pop())),
         Some("open") => Ok(Command::Open(rest(1))),
         Some(word) if !is_scenario(Path::new(word)) => Err(unknown_command(word)),
         _ => Ok(Command::Open(rest(0))),
@@ -113,7 +119,7 @@ fn is_scenario(path: &Path) -> bool {
 
 fn unknown_command(word: &str) -> String {
     let stems: Vec<_> = library::shipped().iter().map(|shipped| shipped.stem).collect();
-    let near = nearest(word, ["run", "list", "open"].into_iter().chain(stems));
+    let near = nearest(word, ["run", "list", "check", "open"].into_iter().chain(stems));
     let near = near.map_or(String::new(), |near| format!("; did you mean {near}?"));
     format!("{} is neither a command nor a scenario{near}", word.escape_debug())
 }

@@ -1,6 +1,7 @@
 //! What the program does when it is called: the window, or the same runs and findings without one.
 
 mod arguments;
+mod check;
 mod exports;
 mod run;
 mod table;
@@ -14,7 +15,7 @@ use std::process::ExitCode;
 
 /// Everything ran.
 const ALL_WELL: u8 = 0;
-/// Some scenario was bad, or a file could not be written.
+/// Some scenario or course was bad, or a file could not be written.
 const SOME_BAD: u8 = 1;
 /// The call itself was wrong.
 const WRONG_USAGE: u8 = 2;
@@ -29,6 +30,7 @@ pub fn main() -> ExitCode {
             Ok(jobs) => run::all(&jobs),
             Err(message) => wrong_usage(&message),
         },
+        Ok(Command::Check(folder)) => check::course(folder.as_deref()),
         Ok(Command::Open(files)) => open(files),
         Err(message) => wrong_usage(&message),
     };
@@ -80,5 +82,5 @@ fn open(files: Vec<PathBuf>) -> u8 {
 #[cfg(not(feature = "window"))]
 fn open(files: Vec<PathBuf>) -> u8 {
     let _ = files;
-    wrong_usage("this program was built without its window; use run SCENARIO... or list")
+    wrong_usage("this program was built without its window; use run SCENARIO..., check or list")
 }

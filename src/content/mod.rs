@@ -2,11 +2,19 @@
 //!
 //! This room knows the bench and the settings, not the screen. Reading collects every problem of a file at once.
 
+pub mod course_check;
+pub mod course_file;
+pub mod course_folder;
 pub mod export;
+pub mod lesson_file;
 pub mod library;
 pub mod problem;
 pub mod save;
 pub mod scenario_file;
 pub mod value;
 
+mod claim_text;
+mod live_block;
+mod prose_text;
+mod table;
 mod toml;

@@ -1,0 +1,165 @@
+//! A live block: what is compared, what may be turned, what is asked first and what the text says about it.
+
+use crate::bench::scenario::Scenario;
+use crate::heat::soak::Soak;
+use crate::learning::claim::Claim;
+use crate::learning::explain::Part;
+use crate::learning::prediction::Prediction;
+use crate::settings::Setting;
+
+/// Most benches that stand beside each other.
+pub const MOST_BENCHES: usize = 4;
+/// Settings that a learner may turn in one block.
+pub const FREE: std::ops::RangeInclusive<usize> = 1..=4;
+
+/// One side of a comparison.
+#[derive(Debug, Clone)]
+pub struct Bench {
+    /// As shown.
+    pub name: String,
+    /// What is run.
+    pub subject: Subject,
+}
+
+/// What a bench runs.
+#[derive(Debug, Clone)]
+pub enum Subject {
+    /// A stab of the pedal.
+    Stab(Box<Scenario>),
+    /// A warm engine that stands.
+    Soak(Box<Soak>),
+}
+
+/// Address of one setting of a subject: group and place in it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Address {
+    /// Place of the group.
+    pub group: usize,
+    /// Place in the group.
+    pub index: usize,
+}
+
+impl Subject {
+    /// The setting called `group.key`.
+    pub fn address(&self, group: &str, key: &str) -> Option<Address> {
+        match self {
+            Self::Stab(scenario) => {
+                scenario.place(group, key).map(|place| Address { group: place.group, index: place.index })
+            }
+            Self::Soak(soak) => soak.place(group, key).map(|place| Address { group: place.group, index: place.index }),
+        }
+    }
+
+    /// Its declaration.
+    pub fn setting(&self, address: Address) -> Option<&'static Setting> {
+        let Address { group, index } = address;
+        match self {
+            Self::Stab(scenario) => scenario.setting(crate::bench::scenario::Place { group, index }),
+            Self::Soak(soak) => soak.setting(crate::heat::soak::Place { group, index }),
+        }
+    }
+
+    /// Its value, SI or place in the list of words.
+    pub fn value(&self, address: Address) -> Option<f64> {
+        let Address { group, index } = address;
+        match self {
+            Self::Stab(scenario) => scenario.value(crate::bench::scenario::Place { group, index }),
+            Self::Soak(soak) => soak.value(crate::heat::soak::Place { group, index }),
+        }
+    }
+
+    /// Change it.
+    ///
+    /// # Errors
+    /// In words, when the setting does not accept the value; nothing is changed then.
+    pub fn set(&mut self, address: Address, value: f64) -> Result<(), String> {
+        let Address { group, index } = address;
+        match self {
+            Self::Stab(scenario) => scenario
+                .set(crate::bench::scenario::Place { group, index }, value)
+                .map_err(|refused| refused.to_string()),
+            Self::Soak(soak) => {
+                soak.set(crate::heat::soak::Place { group, index }, value).map_err(|refused| refused.to_string())
+            }
+        }
+    }
+
+    /// Every `group.key` that it has.
+    pub fn keys(&self) -> Vec<String> {
+        match self {
+            Self::Stab(scenario) => {
+                let group = |group: usize| crate::bench::scenario::GROUPS[group].id;
+                let key = |place| scenario.setting(place).map_or("", Setting::key);
+                scenario.places().into_iter().map(|place| format!("{}.{}", group(place.group), key(place))).collect()
+            }
+            Self::Soak(soak) => {
+                let group = |group: usize| crate::heat::soak::GROUPS[group].id;
+                let key = |place| soak.setting(place).map_or("", Setting::key);
+                soak.places().into_iter().map(|place| format!("{}.{}", group(place.group), key(place))).collect()
+            }
+        }
+    }
+}
+
+/// A setting that the learner may turn.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Free {
+    /// `group.key`.
+    pub key: String,
+    /// Benches that it turns, from 0, each with the address there.
+    pub benches: Vec<(usize, Address)>,
+    /// Its declaration.
+    pub setting: Setting,
+    /// Least value offered, SI.
+    pub least: f64,
+    /// Greatest value offered, SI.
+    pub most: f64,
+}
+
+/// A live block.
+#[derive(Debug, Clone)]
+pub struct Live {
+    /// Name of its own within the lesson.
+    pub id: String,
+    /// Line of the lesson's file at which it begins.
+    pub line: usize,
+    /// One to [`MOST_BENCHES`], all of one kind.
+    pub benches: Vec<Bench>,
+    /// What the learner may turn.
+    pub free: Vec<Free>,
+    /// What is asked before it may run.
+    pub prediction: Prediction,
+    /// Channels by their ids, and groups of settings whose part is meant: what to look at, first things first.
+    pub look: Vec<String>,
+    /// What the text says of the run, as it stands before the learner turns anything.
+    pub claims: Vec<Claim>,
+    /// What is told after the run.
+    pub explain: Vec<Part>,
+}
+
+impl Live {
+    /// The benches with the learner's values, in the order of [`Self::free`]; `None` leaves a setting as it is.
+    ///
+    /// # Errors
+    /// In words, when a value is refused.
+    pub fn turned(&self, values: &[Option<f64>]) -> Result<Vec<Bench>, String> {
+        let mut benches = self.benches.clone();
+        for (free, value) in self.free.iter().zip(values) {
+            let Some(value) = value else { continue };
+            for (bench, address) in &free.benches {
+                benches[*bench].subject.set(*address, *value)?;
+            }
+        }
+        Ok(benches)
+    }
+
+    /// Whether anything that is claimed or told needs the steady figures, which take a run of their own.
+    pub fn needs_steady(&self) -> bool {
+        let told = self.explain.iter().filter_map(|part| match part {
+            Part::Value { expression, .. } => Some(expression),
+            Part::Words(_) => None,
+        });
+        let claimed = self.claims.iter().chain(self.prediction.claims()).flat_map(Claim::expressions);
+        told.chain(claimed).any(crate::learning::claim::Expression::needs_steady)
+    }
+}
