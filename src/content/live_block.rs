@@ -32,6 +32,7 @@ use crate::content::value;
 use crate::heat::soak::GROUPS as SOAK_GROUPS;
 use crate::learning::claim::Claim;
 use crate::learning::live::{Bench, FREE, Free, Live, MOST_BENCHES, Subject};
+use crate::settings::grouped::Place;
 use crate::settings::{Kind, Setting};
 use toml_edit::{InlineTable, Item, TableLike, Value};
 
@@ -205,12 +206,13 @@ impl Reader<'_, '_> {
 
     fn set_one(&mut self, key: &str, (line, item): (usize, &Item), benches: &mut [Bench]) {
         let Some(places) = self.places(key, (line, "set"), benches) else { return };
-        for (bench, address) in places {
-            let Some(setting) = benches[bench].subject.setting(address) else { continue };
+        for (bench, place) in places {
+            let Some(setting) = benches[bench].subject.settings().setting(place) else { continue };
             match value::read(setting, raw(item)) {
                 Ok(value) => {
-                    if let Err(refused) = benches[bench].subject.set(address, value) {
-                        self.notes.note(line, format!("set.{}", quoted(key)), refused, "give another value");
+                    if let Err(refused) = benches[bench].subject.settings_mut().set(place, value) {
+                        let message = format!("{} is not accepted", refused.shown);
+                        self.notes.note(line, format!("set.{}", quoted(key)), message, refused.accepted);
                     }
                 }
                 Err(refusal) => {
@@ -221,13 +223,8 @@ impl Reader<'_, '_> {
         }
     }
 
-    /// Benches and addresses that `group.key` or `BENCH.group.key` means.
-    fn places(
-        &mut self,
-        key: &str,
-        (line, of): (usize, &str),
-        benches: &[Bench],
-    ) -> Option<Vec<(usize, crate::learning::live::Address)>> {
+    /// Benches and places that `group.key` or `BENCH.group.key` means.
+    fn places(&mut self, key: &str, (line, of): (usize, &str), benches: &[Bench]) -> Option<Vec<(usize, Place)>> {
         let mut parts: Vec<&str> = key.split('.').collect();
         let only = match parts.first().and_then(|first| first.parse::<usize>().ok()) {
             Some(bench) if (1..=benches.len()).contains(&bench) => {
@@ -245,7 +242,7 @@ impl Reader<'_, '_> {
         let found: Vec<_> = match parts.as_slice() {
             [group, key] => (0..benches.len())
                 .filter(meant)
-                .filter_map(|bench| Some((bench, benches[bench].subject.address(group, key)?)))
+                .filter_map(|bench| Some((bench, benches[bench].subject.settings().place(group, key)?)))
                 .collect(),
             _ => Vec::new(),
         };
@@ -289,8 +286,8 @@ impl Reader<'_, '_> {
             return None;
         };
         let places = self.places(key, (line, "free"), benches)?;
-        let (bench, address) = *places.first()?;
-        let setting = *benches[bench].subject.setting(address)?;
+        let (bench, place) = *places.first()?;
+        let setting = *benches[bench].subject.settings().setting(place)?;
         let (least, most) = match setting.kind {
             Kind::Number { least, most, .. } => (least, most),
             Kind::Choice(words) => (0.0, (words.len() - 1) as f64),

@@ -6,6 +6,7 @@ use crate::learning::claim::Claim;
 use crate::learning::explain::Part;
 use crate::learning::prediction::Prediction;
 use crate::settings::Setting;
+use crate::settings::grouped::{Grouped, Place};
 
 /// Most benches that stand beside each other.
 pub const MOST_BENCHES: usize = 4;
@@ -30,74 +31,31 @@ pub enum Subject {
     Soak(Box<Soak>),
 }
 
-/// Address of one setting of a subject: group and place in it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Address {
-    /// Place of the group.
-    pub group: usize,
-    /// Place in the group.
-    pub index: usize,
-}
-
 impl Subject {
-    /// The setting called `group.key`.
-    pub fn address(&self, group: &str, key: &str) -> Option<Address> {
+    /// Its settings.
+    pub fn settings(&self) -> &dyn Grouped {
         match self {
-            Self::Stab(scenario) => {
-                scenario.place(group, key).map(|place| Address { group: place.group, index: place.index })
-            }
-            Self::Soak(soak) => soak.place(group, key).map(|place| Address { group: place.group, index: place.index }),
+            Self::Stab(scenario) => scenario.as_ref(),
+            Self::Soak(soak) => soak.as_ref(),
         }
     }
 
-    /// Its declaration.
-    pub fn setting(&self, address: Address) -> Option<&'static Setting> {
-        let Address { group, index } = address;
+    /// The same, to be changed.
+    pub fn settings_mut(&mut self) -> &mut dyn Grouped {
         match self {
-            Self::Stab(scenario) => scenario.setting(crate::bench::scenario::Place { group, index }),
-            Self::Soak(soak) => soak.setting(crate::heat::soak::Place { group, index }),
-        }
-    }
-
-    /// Its value, SI or place in the list of words.
-    pub fn value(&self, address: Address) -> Option<f64> {
-        let Address { group, index } = address;
-        match self {
-            Self::Stab(scenario) => scenario.value(crate::bench::scenario::Place { group, index }),
-            Self::Soak(soak) => soak.value(crate::heat::soak::Place { group, index }),
-        }
-    }
-
-    /// Change it.
-    ///
-    /// # Errors
-    /// In words, when the setting does not accept the value; nothing is changed then.
-    pub fn set(&mut self, address: Address, value: f64) -> Result<(), String> {
-        let Address { group, index } = address;
-        match self {
-            Self::Stab(scenario) => scenario
-                .set(crate::bench::scenario::Place { group, index }, value)
-                .map_err(|refused| refused.to_string()),
-            Self::Soak(soak) => {
-                soak.set(crate::heat::soak::Place { group, index }, value).map_err(|refused| refused.to_string())
-            }
+            Self::Stab(scenario) => scenario.as_mut(),
+            Self::Soak(soak) => soak.as_mut(),
         }
     }
 
     /// Every `group.key` that it has.
     pub fn keys(&self) -> Vec<String> {
-        match self {
-            Self::Stab(scenario) => {
-                let group = |group: usize| crate::bench::scenario::GROUPS[group].id;
-                let key = |place| scenario.setting(place).map_or("", Setting::key);
-                scenario.places().into_iter().map(|place| format!("{}.{}", group(place.group), key(place))).collect()
-            }
-            Self::Soak(soak) => {
-                let group = |group: usize| crate::heat::soak::GROUPS[group].id;
-                let key = |place| soak.setting(place).map_or("", Setting::key);
-                soak.places().into_iter().map(|place| format!("{}.{}", group(place.group), key(place))).collect()
-            }
-        }
+        let settings = self.settings();
+        let key = |place: Place| {
+            let key = settings.setting(place).map_or("", Setting::key);
+            format!("{}.{key}", settings.groups()[place.group].id)
+        };
+        settings.places().into_iter().map(key).collect()
     }
 }
 
@@ -106,8 +64,8 @@ impl Subject {
 pub struct Free {
     /// `group.key`.
     pub key: String,
-    /// Benches that it turns, from 0, each with the address there.
-    pub benches: Vec<(usize, Address)>,
+    /// Benches that it turns, from 0, each with its place there.
+    pub benches: Vec<(usize, Place)>,
     /// Its declaration.
     pub setting: Setting,
     /// Least value offered, SI.
@@ -146,8 +104,9 @@ impl Live {
         let mut benches = self.benches.clone();
         for (free, value) in self.free.iter().zip(values) {
             let Some(value) = value else { continue };
-            for (bench, address) in &free.benches {
-                benches[*bench].subject.set(*address, *value)?;
+            for (bench, place) in &free.benches {
+                let settings = benches[*bench].subject.settings_mut();
+                settings.set(*place, *value).map_err(|refused| refused.to_string())?;
             }
         }
         Ok(benches)
