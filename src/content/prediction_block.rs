@@ -32,6 +32,7 @@ impl Reader<'_, '_> {
             self.notes.note(line, "predict.options", "there is nothing to choose or to draw", mend);
             return None;
         };
+        let line = predict.get_key_value("options").map_or(line, |(key, item)| self.notes.line(key, item));
         let options: Vec<Answer> = array.iter().filter_map(|value| self.answer(value, benches)).collect();
         let right = options.iter().filter(|option| option.right).count();
         if !(2..=4).contains(&array.len()) {
