@@ -1,6 +1,7 @@
 //! The course: it is taught in full, every live block runs, every claim holds, it can be read, and what is wrong with a
 //! lesson is told with its line and a remedy.
 
+use rayon::prelude::*;
 use second_breath::content::course_check::check;
 use second_breath::content::course_file::{self, COURSE_FILE, SourceFile};
 use second_breath::content::lesson_file::LARGEST_BYTES;
@@ -81,6 +82,24 @@ fn every_live_block_runs_and_every_claim_holds() {
             assert!(numbers && !told.contains(NOT_IN_RUN), "{}, {id}: {told}", report.stem);
         }
     }
+}
+
+#[test]
+fn whatever_a_learner_may_turn_runs_at_both_ends_and_every_block_can_be_turned_or_drawn() {
+    let ends = COURSE.lessons.par_iter().flat_map(|lesson| lesson.live().collect::<Vec<_>>());
+    ends.for_each(|live| {
+        let drawn = matches!(live.prediction, Prediction::Sketch(_));
+        assert!(drawn || !live.free.is_empty() || live.benches.len() > 1, "{}: nothing to do", live.id);
+        for (place, free) in live.free.iter().enumerate() {
+            for end in [free.least, free.most] {
+                let mut values = vec![None; live.free.len()];
+                values[place] = Some(end);
+                let benches = live.turned(&values).unwrap_or_else(|why| panic!("{}: {why}", live.id));
+                let seen = see(&benches, false).unwrap_or_else(|why| panic!("{} {}: {why}", live.id, free.key));
+                assert_eq!(seen.len(), benches.len());
+            }
+        }
+    });
 }
 
 #[test]
@@ -175,7 +194,14 @@ const BAD_BLOCKS: &[(&str, &str, usize, &str, &str)] = &[
     ("claims =", "set.pump.shot = \"1 km\"\nclaims =", 4, "not a unit", "cm³"),
     ("claims =", "set.pump.shot = \"99 cm³\"\nclaims =", 4, "outside its range", "give 0 cm³ to 8 cm³"),
     ("claims =", "set.4.pump.shot = \"1 cm³\"\nclaims =", 4, "no bench 4", "benches 1 to 1"),
-    ("claims =", "free = [\"pump.shooot\"]\nclaims =", 4, "no bench has a setting", "did you mean pump.shot"),
+    (
+        "claims =",
+        "free = [\"pump.shooot\", \"pump.shooter\"]\nclaims =",
+        4,
+        "no bench has a setting",
+        "did you mean pump.shot?",
+    ),
+    ("claims =", "free = [\"pump.shot\"]\nclaims =", 4, "too few", "leave 2 to 4"),
     ("claims =", "free = [{ key = \"pump.shot\", form = 1 }]\nclaims =", 4, "no such key", "did you mean from?"),
     ("claims =", "names = [\"a\", \"b\"]\nclaims =", 4, "2 names for 1", "one name for each"),
     (
@@ -327,12 +353,19 @@ fn files_that_are_too_large_or_not_text_are_refused_and_the_course_is_still_ther
     std::fs::write(folder.join("02_not_text.md"), b"+++\n\xff\xfe").unwrap();
     std::fs::create_dir(folder.join("03_folder.md")).unwrap();
     std::fs::write(folder.join("notes.txt"), "left alone").unwrap();
+    std::fs::write(folder.join("04_marked.md"), format!("\u{feff}{}", lesson(BLOCK).replace('\n', "\r\n"))).unwrap();
     let problems = course_folder::read(&folder).unwrap_err().0;
     let told: Vec<_> = problems.iter().map(|problem| (problem.file.as_str(), problem.line)).collect();
     assert_eq!(told, [("01_big.md", 1), ("02_not_text.md", 2)]);
     let (course, problems) = course_folder::course(Some(&folder));
     assert_eq!((course.lessons.len(), problems.len()), (COURSE.lessons.len(), 2));
     assert!(course_folder::read(&folder.join("gone")).is_err());
+    for bad in ["01_big.md", "02_not_text.md"] {
+        std::fs::remove_file(folder.join(bad)).unwrap();
+    }
+    let (course, problems) = course_folder::course(Some(&folder));
+    assert!(problems.is_empty(), "a byte order mark and other line ends are no mistake: {}", lines(&problems));
+    assert_eq!(course.lessons.len(), COURSE.lessons.len() + 1);
 }
 
 #[test]
@@ -366,8 +399,10 @@ fn hostile_lessons_are_refused_and_nothing_panics() {
 
 #[test]
 fn what_the_learner_turns_is_run_and_told() {
-    let live = live_of(&BLOCK.replace("claims =", "free = [{ key = \"pump.shot\", from = \"0 cm³\" }]\nclaims ="));
-    assert_eq!((live.free.len(), live.free[0].least, live.free[0].most), (1, 0.0, 8e-6));
+    let live = live_of(
+        &BLOCK.replace("claims =", "free = [{ key = \"pump.shot\", from = \"0 cm³\" }, \"load.start\"]\nclaims ="),
+    );
+    assert_eq!((live.free.len(), live.free[0].least, live.free[0].most), (2, 0.0, 8e-6));
     let before = see(&live.benches, live.needs_steady()).unwrap();
     let turned = live.turned(&[Some(3e-6)]).unwrap();
     let after = see(&turned, live.needs_steady()).unwrap();

@@ -89,7 +89,8 @@ fn text_of(path: &Path) -> Result<SourceFile, Problem> {
         return Err(problem(1, message, "check that this is a lesson, or make two of it"));
     }
     match String::from_utf8(bytes) {
-        Ok(text) => Ok(SourceFile { name, text }),
+        // some editors begin a file with a byte order mark
+        Ok(text) => Ok(SourceFile { name, text: text.trim_start_matches('\u{feff}').to_owned() }),
         Err(error) => {
             let good = &error.as_bytes()[..error.utf8_error().valid_up_to()];
             let line = good.iter().filter(|byte| **byte == b'\n').count() + 1;

@@ -11,7 +11,7 @@ use crate::settings::grouped::{Grouped, Place};
 /// Most benches that stand beside each other.
 pub const MOST_BENCHES: usize = 4;
 /// Settings that a learner may turn in one block.
-pub const FREE: std::ops::RangeInclusive<usize> = 1..=4;
+pub const FREE: std::ops::RangeInclusive<usize> = 2..=4;
 
 /// One side of a comparison.
 #[derive(Debug, Clone)]
