@@ -10,4 +10,6 @@ fn main() {
         .flatten()
         .any(|entry| entry.path().extension().is_some_and(|ending| ending == "csv" || ending == "json"));
     println!("cargo::rustc-env=SECOND_OPINION={}", if figures { "yes" } else { "no" });
+//! A file of content that is added or taken away changes what is embedded; the compiler sees changed files only.
+    println!("cargo::rerun-if-changed=content/course");
 }

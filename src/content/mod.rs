@@ -2,10 +2,14 @@
 //!
 //! This room knows the bench and the settings, not the screen. Reading collects every problem of a file at once.
 
+pub mod course_check;
+pub mod course_file;
+pub mod course_folder;
 pub mod export;
 pub mod found;
 pub mod grounds;
 pub mod grounds_text;
+pub mod lesson_file;
 pub mod library;
 pub mod map;
 pub mod problem;
@@ -13,4 +17,9 @@ pub mod save;
 pub mod scenario_file;
 pub mod value;
 
+mod claim_text;
+mod live_block;
+mod prediction_block;
+mod prose_text;
+mod table;
 mod toml;

@@ -195,7 +195,8 @@ impl Reader<'_> {
     }
 }
 
-fn raw(item: &Item) -> Raw<'_> {
+/// A value as the file gives it.
+pub(super) fn raw(item: &Item) -> Raw<'_> {
     match item.as_value() {
         Some(Value::String(text)) => Raw::Text(text.value()),
         Some(Value::Integer(number)) => Raw::Bare(*number.value() as f64),

@@ -22,6 +22,11 @@ impl Lines {
         self.ends.partition_point(|end| *end < offset) + 1
     }
 
+    /// The last line.
+    pub fn last(&self) -> usize {
+        self.ends.len().max(1)
+    }
+
     /// Line of the first byte of a span; line 1 for what has no place in the text.
     pub fn line_of(&self, span: Option<std::ops::Range<usize>>) -> usize {
         span.map_or(1, |span| self.line_at(span.start))
