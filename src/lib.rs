@@ -21,6 +21,7 @@ pub mod heat;
 pub mod bench;
 
 pub mod advice;
+
 pub mod learning;
 
 pub mod content;

@@ -2,7 +2,6 @@
 
 mod support;
 
-use second_breath::settings::grouped::Grouped;
 use second_breath::advice::finder::{FinderError, Found, find, most_runs};
 use second_breath::advice::free::{Free, MOST_FREE, named, offered, usual};
 use second_breath::advice::merit::Merit;
@@ -11,6 +10,7 @@ use second_breath::bench::scenario::Scenario;
 use second_breath::bench::verdict::Verdict;
 use second_breath::bench::watch::Watch;
 use second_breath::families::FAMILIES;
+use second_breath::settings::grouped::Grouped;
 use second_breath::units::UnitSystem;
 use support::{fresh, with};
 

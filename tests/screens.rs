@@ -516,11 +516,19 @@ fn the_map_is_named_in_both_looks_and_all_sizes() {
             assert_eq!(harness.unnamed_widgets(), Vec::<String>::new());
             harness.check_accessibility();
         }
+    }
+}
+
 /// Draw until this is shown.
 fn wait_for(harness: &mut Harness<'_, Window>, part: &str) {
     let begun = std::time::Instant::now();
     while !shows(harness, part) {
         assert!(begun.elapsed() < LIMIT, "{part} is never shown");
+        harness.run_steps(1);
+    }
+    harness.run_steps(2);
+}
+
 /// A window with a spring door that is far too loose on its first bench, on the screen for the best setting.
 fn window_with_a_loose_spring(preferences: Preferences, size: [f32; 2]) -> Harness<'static, Window> {
     let mut harness = window_with(preferences, size);
@@ -530,9 +538,18 @@ fn window_with_a_loose_spring(preferences: Preferences, size: [f32; 2]) -> Harne
     let wind_up = scenario.place("family", "wind_up").expect("a setting");
     scenario.set(wind_up, 0.5).expect("inside its range");
     app_mut(&mut harness).state.load(scenario, None);
+    settle(&mut harness);
     harness.get_by_label("Best setting").click();
+    harness.run_steps(3);
+    harness
+}
+
 fn wind_up(harness: &Harness<'_, Window>) -> f64 {
+    let scenario = &app(harness).state.benches[0].scenario;
     scenario.place("family", "wind_up").and_then(|place| scenario.value(place)).expect("a spring")
+}
+
+#[test]
 fn the_best_setting_is_found_put_on_the_bench_and_taken_back() {
     let mut harness = window_with_a_loose_spring(Preferences::default(), [1280.0, 800.0]);
     assert!(shows(&harness, "As it stands it bogs"));
@@ -542,29 +559,51 @@ fn the_best_setting_is_found_put_on_the_bench_and_taken_back() {
     assert!(shows(&harness, "Time lost to a wrong mixture: "), "the chart is read out");
     assert_eq!(wind_up(&harness), 0.5, "nothing is changed unasked");
     harness.get_by_label("Put it on the bench").click();
+    settle(&mut harness);
     assert!(wind_up(&harness) > 4.0 && shows(&harness, "It is on the bench."));
+    harness.get_by_label("Undo").click();
+    settle(&mut harness);
     assert_eq!(wind_up(&harness), 0.5);
     harness.get_by_label("Compare with the start").click();
+    settle(&mut harness);
     assert_eq!(families(&harness), ["spring_door", "twin_pump", "spring_door"]);
     assert!(app(&harness).state.benches[2].scenario.title.ends_with("best setting"));
     assert!(shows(&harness, "Section of bench 3"), "the benches are shown");
+}
+
+#[test]
 fn a_search_needs_something_free_and_can_be_stopped_and_begun_by_keys_alone() {
     let mut harness = window_with_a_loose_spring(Preferences::default(), [1280.0, 800.0]);
     harness.get_by_label("Spring wind-up").click();
+    harness.run_steps(3);
     assert!(shows(&harness, "Free at least one setting"));
     tab_to(&mut harness, "Accelerator pump: Full shot");
     harness.key_press(Key::Space);
+    harness.run_steps(3);
     tab_to(&mut harness, "Find the best setting");
+    harness.key_press(Key::Enter);
+    harness.run_steps(2);
     // a quick machine may be done by now
     if harness.query_by_label("Stop here").is_some() {
         tab_to_if_there(&mut harness, "Stop here");
         harness.key_press(Key::Enter);
+    }
     wait_for(&mut harness, "Found for bench 1");
+}
+
 /// As `tab_to`, for what may be gone before it is reached.
 fn tab_to_if_there(harness: &mut Harness<'_, Window>, label: &str) {
     for _ in 0..60 {
         if harness.query_all_by_label(label).any(|node| node.is_focused()) {
+            return;
+        }
+        harness.key_press(Key::Tab);
+        harness.run_steps(1);
+    }
+}
+
 /// Missing glyphs and unnamed widgets stop the harness by themselves.
+#[test]
 fn a_found_setting_and_how_sure_it_is_are_shown_in_both_looks_and_all_sizes() {
     let cases = [
         (Look::Paper, 1.0, [1280.0, 800.0], UnitSystem::Si),
@@ -579,11 +618,13 @@ fn a_found_setting_and_how_sure_it_is_are_shown_in_both_looks_and_all_sizes() {
         assert_eq!(harness.unnamed_widgets(), Vec::<String>::new());
         harness.check_accessibility();
         harness.get_by_label("Benches").click();
+        harness.run_steps(3);
         harness.get_by_label("How sure is this?").click();
         wait_for(&mut harness, "Lean limit (λ)");
         assert_eq!(harness.unnamed_widgets(), Vec::<String>::new());
         harness.check_accessibility();
         harness.key_press(Key::Escape);
+        harness.run_steps(3);
         assert!(!shows(&harness, "Lean limit (λ)"));
     }
 }

@@ -2,7 +2,6 @@
 
 mod support;
 
-use second_breath::settings::grouped::Grouped;
 use second_breath::bench::events::{EventKind, first};
 use second_breath::bench::findings::{FINDINGS, findings};
 use second_breath::bench::run::{COARSE_S, run_with};
@@ -14,6 +13,7 @@ use second_breath::bench::verdict::{BEGINS_S, Verdict};
 use second_breath::content::map::{csv, svg::svg};
 use second_breath::families::FAMILIES;
 use second_breath::settings::Kind;
+use second_breath::settings::grouped::Grouped;
 use second_breath::solver::hybrid::Control;
 use second_breath::units::{Quantity, UnitSystem};
 use std::collections::HashSet;

@@ -1,6 +1,5 @@
 //! Find me the setting: the settings that pull fastest without a hole, and the way to them.
 
-use crate::settings::grouped::Grouped;
 use crate::advice::flatness::{Stretch, stretches};
 use crate::advice::free::{self, Free};
 use crate::advice::merit::{Merit, Pull};
@@ -8,6 +7,7 @@ use crate::advice::search::{Plan, Tried, search};
 use crate::bench::run::RunError;
 use crate::bench::scenario::Scenario;
 use crate::bench::watch::Watch;
+use crate::settings::grouped::Grouped;
 use rayon::prelude::*;
 
 /// One step of the way: the first is the start, each later one better than all before.

@@ -1,11 +1,11 @@
 //! How far a setting may be off before the verdict is another.
 
-use crate::settings::grouped::Grouped;
 use crate::advice::free::Free;
 use crate::advice::merit::Merit;
 use crate::bench::scenario::Scenario;
 use crate::bench::verdict::Verdict;
 use crate::bench::watch::Watch;
+use crate::settings::grouped::Grouped;
 use rayon::prelude::*;
 
 /// The stretch of one setting around its best value within which the verdict stays, all others as they are.

@@ -1,7 +1,7 @@
 //! Which settings a search may turn, and how far.
 
-use crate::settings::grouped::Grouped;
 use crate::bench::scenario::{GROUPS, Place, Scenario};
+use crate::settings::grouped::Grouped;
 use crate::settings::{Kind, Setting};
 
 /// Settings beside the family's own that a workshop turns on any carburettor.

@@ -1,11 +1,11 @@
 //! What a search found, in words.
 
-use crate::settings::grouped::Grouped;
 use crate::advice::finder::Found;
 use crate::advice::flatness::Stretch;
 use crate::advice::merit::{HORIZON_S, Pull};
 use crate::bench::verdict::Verdict;
 use crate::settings::Setting;
+use crate::settings::grouped::Grouped;
 use crate::units::UnitSystem;
 
 /// What a search found, in two or three sentences.

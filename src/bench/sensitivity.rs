@@ -3,7 +3,6 @@
 //! First each coefficient alone at both ends of its range, then all of them at the ends that lose least and most, then
 //! all of them at random places at once (a Latin square with a fixed seed, so that the answer is the same every time).
 
-use crate::settings::grouped::Grouped;
 use crate::bench::coefficients::{COEFFICIENTS, Coefficient, Target};
 use crate::bench::findings::{Findings, findings};
 use crate::bench::run::{COARSE_S, RunError, run_with};
@@ -12,6 +11,7 @@ use crate::bench::verdict::Verdict;
 use crate::bench::watch::Watch;
 use crate::engine::torque::Mixture;
 use crate::settings::Kind;
+use crate::settings::grouped::Grouped;
 use crate::solver::hybrid::Control;
 use crate::solver::sampling::latin;
 use crate::units::Quantity;

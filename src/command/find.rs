@@ -1,6 +1,5 @@
 //! Searches the best setting without a window.
 
-use second_breath::settings::grouped::Grouped;
 use super::exports::resolved;
 use super::{SOME_BAD, complain, print, table};
 use second_breath::advice::exchange::{Exchange, exchange};
@@ -12,6 +11,7 @@ use second_breath::content::library;
 use second_breath::content::problem::quoted;
 use second_breath::content::save::save_atomically;
 use second_breath::content::scenario_file::serialize;
+use second_breath::settings::grouped::Grouped;
 use second_breath::units::{Quantity, UnitSystem};
 use std::path::PathBuf;
 

@@ -1,6 +1,5 @@
 //! Maps without a window: a run at every crossing of two settings, as a table and a picture.
 
-use second_breath::settings::grouped::Grouped;
 use super::arguments::MapWords;
 use super::exports::refuse_same;
 use super::{SOME_BAD, complain, print, table, wrong_usage};
@@ -14,6 +13,7 @@ use second_breath::content::problem::{instead, quoted};
 use second_breath::content::save::save_atomically;
 use second_breath::content::value::{Raw, read};
 use second_breath::settings::Setting;
+use second_breath::settings::grouped::Grouped;
 use second_breath::units::UnitSystem;
 use std::path::Path;
 

@@ -1,6 +1,7 @@
 //! What the program does when it is called: the window, or the same runs and findings without one.
 
 mod arguments;
+mod check;
 mod exports;
 mod find;
 mod map;
@@ -28,7 +29,7 @@ pub fn main() -> ExitCode {
         Ok(Command::Help) => print(HELP),
         Ok(Command::Version) => print(&format!("second-breath {}\n", env!("CARGO_PKG_VERSION"))),
         Ok(Command::List) => print(&listing()),
-        Ok(Command::Check(_)) => todo!(),
+        Ok(Command::Check(folder)) => check::course(folder.as_deref()),
         Ok(Command::Grounds) => grounds(),
         Ok(Command::Find(task)) => match task.problem() {
             None => find::one(&task),

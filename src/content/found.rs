@@ -1,6 +1,5 @@
 //! What a search found, as a file for other programs and as what was asked for on a command line. SI throughout.
 
-use crate::settings::grouped::Grouped;
 use crate::advice::exchange::Exchange;
 use crate::advice::finder::{Found, Step};
 use crate::advice::free::{self, Free, named, usual};
@@ -10,6 +9,7 @@ use crate::bench::scenario::{GROUPS, Scenario};
 use crate::content::problem::{instead, quoted};
 use crate::content::value::{self, Raw};
 use crate::settings::Setting;
+use crate::settings::grouped::Grouped;
 use crate::units::UnitSystem;
 use serde::Serialize;
 use std::collections::BTreeMap;

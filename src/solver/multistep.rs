@@ -110,8 +110,6 @@ impl<const N: usize> Past<N> {
                 let span = time - self.times[j];
                 for (old, new) in carried.iter_mut().zip(&self.differences[j]) {
                     *old = (new - *old) / span;
-                for (value, difference) in carried.iter_mut().zip(&self.differences[j]) {
-                    *value = (difference - *value) / span;
                 }
             }
         }

@@ -1,7 +1,6 @@
 //! One 2.5 s stab for each family, sampled for drawing, on one core, and a whole map on all cores:
 //! `cargo bench --bench run`.
 
-use second_breath::settings::grouped::Grouped;
 use divan::{Bencher, black_box};
 use second_breath::bench::findings::findings;
 use second_breath::bench::run::run;
@@ -9,6 +8,7 @@ use second_breath::bench::scenario::Scenario;
 use second_breath::bench::sweep::{Axis, MOST_STEPS, whole};
 use second_breath::families::FAMILIES;
 use second_breath::scene;
+use second_breath::settings::grouped::Grouped;
 
 fn main() {
     divan::main();

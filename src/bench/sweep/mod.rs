@@ -6,11 +6,11 @@
 pub mod chart;
 pub mod contour;
 
-use crate::settings::grouped::Grouped;
 use crate::bench::events::{EventKind, first};
 use crate::bench::findings::{Findings, findings};
 use crate::bench::run::{COARSE_S, RunError, run_with};
 use crate::bench::scenario::{GROUPS, OutOfRange, Place, Scenario};
+use crate::settings::grouped::Grouped;
 use crate::settings::{Kind, Setting};
 use crate::solver::hybrid::Control;
 use crate::units::{Quantity, UnitSystem, rounded};

@@ -3,10 +3,10 @@
 pub mod cividis;
 pub mod svg;
 
-use crate::settings::grouped::Grouped;
 use crate::bench::findings::{FINDINGS, Finding};
 use crate::bench::sweep::{Found, Map, key, quantity};
 use crate::settings::Kind;
+use crate::settings::grouped::Grouped;
 use crate::units::{Quantity, UnitSystem, rounded};
 
 /// The points that have been run as comma-separated values after RFC 4180: a heading, then a row a point with the two

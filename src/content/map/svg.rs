@@ -1,12 +1,12 @@
 //! A map as a picture of lines and areas (SVG 1.1), for print on white.
 
-use crate::settings::grouped::Grouped;
 use super::cividis;
 use crate::bench::findings::Finding;
 use crate::bench::sweep::chart::{Chart, Shade, axis_ticks};
 use crate::bench::sweep::contour::Line;
 use crate::bench::sweep::{Map, quantity};
 use crate::bench::verdict::Verdict;
+use crate::settings::grouped::Grouped;
 use crate::units::{Quantity, UnitSystem};
 use std::fmt::Write;
 
