@@ -3,6 +3,7 @@
 use super::state::{MOST_BENCHES, State};
 use super::worker::BenchId;
 use crate::bench::scenario::{Place, Scenario};
+use crate::settings::grouped::Grouped;
 
 impl State {
     /// Set these values of a bench in one step that can be undone; values that it refuses change nothing at all.

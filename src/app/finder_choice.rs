@@ -5,6 +5,7 @@ use super::settings_panel::{brief, read};
 use crate::advice::free::{Free, offered};
 use crate::bench::scenario::{GROUPS, Scenario};
 use crate::settings::Kind;
+use crate::settings::grouped::Grouped;
 use crate::units::UnitSystem;
 use eframe::egui::{DragValue, RichText, Ui};
 

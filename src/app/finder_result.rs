@@ -13,6 +13,7 @@ use crate::advice::summary::{rooms, summary};
 use crate::bench::scenario::{Place, Scenario};
 use crate::bench::verdict::BEGINS_S;
 use crate::settings::Setting;
+use crate::settings::grouped::Grouped;
 use crate::units::{Quantity, UnitSystem};
 use eframe::egui::{Button, Grid, RichText, ScrollArea, TextStyle, Ui, vec2};
 

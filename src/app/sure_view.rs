@@ -51,7 +51,10 @@ impl View {
             let room = ctx.content_rect().size();
             ui.set_width((ui.text_style_height(&TextStyle::Body) * 46.0).min(room.x - 60.0));
             ui.heading(format!("How sure is this? {}", self.title));
-            ScrollArea::vertical().max_height(room.y - 170.0).show(ui, |ui| self.content(ui, units));
+            // a page over others is offered little height at first, and does not ask for more by itself
+            let highest = (room.y - 4.0 * ui.text_style_height(&TextStyle::Heading) - 80.0).max(80.0);
+            let scroll = ScrollArea::vertical().max_height(highest).min_scrolled_height(highest);
+            scroll.show(ui, |ui| self.content(ui, units));
             ui.add_space(6.0);
             let word = if self.job.is_some() { "Stop and close" } else { "Close" };
             ui.button(word).clicked()

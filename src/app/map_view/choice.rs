@@ -4,6 +4,7 @@ use crate::bench::findings::FINDINGS;
 use crate::bench::scenario::{GROUPS, Place, Scenario};
 use crate::bench::sweep::{Axis, Map, Refused};
 use crate::settings::Kind;
+use crate::settings::grouped::Grouped;
 use crate::units::UnitSystem;
 
 /// Numbers of values along a side that can be chosen.

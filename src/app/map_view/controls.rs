@@ -11,6 +11,7 @@ use crate::bench::findings::FINDINGS;
 use crate::bench::sweep::{Axis, quantity};
 use crate::bench::verdict::BEGINS_S;
 use crate::settings::Kind;
+use crate::settings::grouped::Grouped;
 use crate::units::UnitSystem;
 use eframe::egui::{
     self, Button, ComboBox, DragValue, PopupCloseBehavior, RichText, ScrollArea, TextEdit, TextStyle, Ui,

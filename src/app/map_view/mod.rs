@@ -18,6 +18,7 @@ use crate::bench::sweep::chart::Chart;
 use crate::bench::sweep::{Map, Point, quantity};
 use crate::bench::verdict::Verdict;
 use crate::content::map;
+use crate::settings::grouped::Grouped;
 use crate::units::UnitSystem;
 use choice::Choice;
 use eframe::egui::{CentralPanel, Frame, Margin, Panel, TextureHandle, Ui};

@@ -12,6 +12,7 @@ use crate::bench::scenario::Scenario;
 use crate::bench::sweep::chart::{Chart, Shade, axis_ticks};
 use crate::bench::sweep::{Map, quantity};
 use crate::content::map::{cividis, svg::axis_title};
+use crate::settings::grouped::Grouped;
 use crate::units::UnitSystem;
 use eframe::egui::accesskit::Role;
 use eframe::egui::{

@@ -3,6 +3,7 @@
 use super::super::actions::Purpose;
 use super::super::{App, files};
 use crate::bench::scenario::Place;
+use crate::settings::grouped::Grouped;
 use std::path::Path;
 use std::time::Duration;
 
