@@ -3,6 +3,8 @@
 //! [`crate::settings!`] turns a list of declarations into a plain struct for the physics and a table of
 //! [`Setting`]s for everything else: sliders, file keys, range checks, help and report rows all read that table.
 
+pub mod grouped;
+
 use crate::units::{Quantity, Unit, UnitSystem, rounded, with_unit};
 
 /// Where a range and a default come from.

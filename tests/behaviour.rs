@@ -11,6 +11,7 @@ use second_breath::bench::run::run;
 use second_breath::bench::scenario::Scenario;
 use second_breath::bench::verdict::Verdict;
 use second_breath::families::FAMILIES;
+use second_breath::settings::grouped::Grouped;
 use second_breath::units::CFM;
 use support::{fresh, with};
 

@@ -8,6 +8,7 @@ use second_breath::content::save::save_atomically;
 use second_breath::content::scenario_file::{LARGEST_BYTES, keys, parse, serialize, serialize_full};
 use second_breath::content::{library, value};
 use second_breath::families::FAMILIES;
+use second_breath::settings::grouped::Grouped;
 use second_breath::settings::{Kind, Setting};
 use std::collections::HashSet;
 

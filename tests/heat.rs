@@ -12,6 +12,7 @@ use second_breath::heat::stores::{Control, Stores, integrate};
 use second_breath::heat::trace::CHANNELS;
 use second_breath::physics::heat_transfer::relaxation;
 use second_breath::settings::Kind;
+use second_breath::settings::grouped::Grouped;
 
 /// A soak with every setting of these groups somewhere in its range (all groups when none is named): in one case of
 /// eight at an end, else evenly, in the logarithm where the range spans decades.

@@ -6,6 +6,7 @@ use rayon::prelude::*;
 use second_breath::bench::findings::{FINDINGS, findings};
 use second_breath::bench::run::{RunError, run, run_with};
 use second_breath::bench::trace::CHANNELS;
+use second_breath::settings::grouped::Grouped;
 use second_breath::solver::hybrid::Control;
 use support::random_scenario;
 

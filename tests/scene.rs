@@ -10,6 +10,7 @@ use second_breath::families::FAMILIES;
 use second_breath::scene::layout::Layout;
 use second_breath::scene::{self, DRAWINGS, Role, Scene, Shape};
 use second_breath::settings::Kind;
+use second_breath::settings::grouped::Grouped;
 use std::collections::HashSet;
 use std::fmt::Write as _;
 

@@ -7,6 +7,7 @@ use egui_kittest::kittest::Queryable as _;
 use second_breath::app::App;
 use second_breath::app::preferences::{LabelDetail, Look, Preferences};
 use second_breath::families::FAMILIES;
+use second_breath::settings::grouped::Grouped;
 use second_breath::units::UnitSystem;
 use std::time::Duration;
 

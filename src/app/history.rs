@@ -3,6 +3,7 @@
 use super::state::{Bench, State};
 use super::worker::BenchId;
 use crate::bench::scenario::{Place, Scenario};
+use crate::settings::grouped::Grouped;
 use std::path::PathBuf;
 
 const LONGEST_HISTORY: usize = 200;

@@ -6,6 +6,7 @@ use super::paint::{MARKER_NAMES, named};
 use super::state::{Bench, State};
 use super::theme::Palette;
 use crate::bench::scenario::{GROUPS, Place, Scenario};
+use crate::settings::grouped::Grouped;
 use crate::settings::{Kind, Setting, Word};
 use crate::units::{Quantity, UnitSystem, significant};
 use eframe::egui::{

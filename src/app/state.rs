@@ -7,6 +7,7 @@ use crate::bench::events::EventKind;
 use crate::bench::scenario::{GROUPS, Place, Scenario};
 use crate::families::{self, FAMILIES};
 use crate::settings::Kind;
+use crate::settings::grouped::Grouped;
 use crate::units::UnitSystem;
 use std::path::PathBuf;
 use std::sync::Arc;

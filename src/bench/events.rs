@@ -27,6 +27,11 @@ macro_rules! events {
                 match self { $(Self::$variant => $label,)* }
             }
 
+            /// Of the mixture in the cylinders: nothing that a stalled engine could have.
+            pub(crate) fn of_mixture(self) -> bool {
+                matches!(self, Self::LeanLimit | Self::LeanOver | Self::RichLimit | Self::RichOver)
+            }
+
             /// What every monitor says of a sample, in the order of [`Self::ALL`].
             pub(crate) fn monitors(sample: &Sample) -> [f64; Self::ALL.len()] {
                 [$({ let monitor: fn(&Sample) -> f64 = $value; monitor(sample) },)*]

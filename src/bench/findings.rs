@@ -66,15 +66,17 @@ pub fn findings(scenario: &Scenario, run: &Run) -> Findings {
     let samples = &run.trace.samples;
     let after: Vec<&Sample> = samples.iter().filter(|sample| sample.time_s >= begin - 1e-9).collect();
     let last = samples[samples.len() - 1];
+    // an engine that has stalled has no mixture
+    let stall_s = first(&run.events, EventKind::Stalls, 0.0);
+    let burning = &after[..after.partition_point(|sample| stall_s.is_none_or(|stall| sample.time_s <= stall))];
     let extreme = |value: fn(&Sample) -> f64, pick: fn(f64, f64) -> f64| {
-        let corners = run.corners.iter().filter(|sample| sample.time_s >= begin);
-        after.iter().copied().chain(corners).map(value).reduce(pick)
+        let corners = run.corners.iter().filter(|c| c.time_s >= begin && stall_s.is_none_or(|stall| c.time_s < stall));
+        burning.iter().copied().chain(corners).map(value).reduce(pick)
     };
     let dt = run.trace.interval_s;
     let lost_torque_time = integral(&after, dt, |s| s.ideal_torque_nm - s.torque_nm);
     let final_torque = last.ideal_torque_nm.max(1.0);
     let lost_s = lost_torque_time / final_torque;
-    let stalled = first(&run.events, EventKind::Stalls, 0.0).is_some();
     let at = |seconds: f64| (begin + seconds <= last.time_s + 1e-9).then(|| run.trace.at(begin + seconds));
     let start = run.trace.at(begin);
     let since = |kind| first(&run.events, kind, begin - 1e-6).map(|time| time - begin);
@@ -86,9 +88,9 @@ pub fn findings(scenario: &Scenario, run: &Run) -> Findings {
         lost_s: Some(lost_s),
         lost_torque_time: Some(lost_torque_time),
         peak_lambda: extreme(|s| s.lambda, f64::max),
-        lean_s: Some(time_above(&after, |s| s.lambda - LEAN_LIMIT)),
+        lean_s: Some(time_above(burning, |s| s.lambda - LEAN_LIMIT)),
         least_lambda: extreme(|s| s.lambda, f64::min),
-        rich_s: Some(time_above(&after, |s| RICH_LIMIT - s.lambda)),
+        rich_s: Some(time_above(burning, |s| RICH_LIMIT - s.lambda)),
         deepest_share: extreme(|s| s.mixture_share, f64::min),
         to_90_percent_s: reaches_for_good(&after, 0.9 * final_torque).map(|time| time - begin),
         speed_gain_1_s: at(1.0).map(|s| s.road_m_per_s - start.road_m_per_s),
@@ -102,7 +104,7 @@ pub fn findings(scenario: &Scenario, run: &Run) -> Findings {
         device_starts_s,
         device_travel_s: device_starts_s.and_then(|start| device_travel(&after, begin + start, last.device_opening)),
         device_end: has_device.then_some(last.device_opening),
-        verdict: Verdict::of(lost_s, stalled),
+        verdict: Verdict::of(lost_s, stall_s.is_some()),
     }
 }
 

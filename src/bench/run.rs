@@ -1,9 +1,10 @@
 //! Scenario → trace and events: the one place where time passes.
 
-use crate::bench::events::{Event, EventKind};
+use crate::bench::events::{Event, EventKind, first};
 use crate::bench::model::{Model, SIZE, State, at};
 use crate::bench::scenario::{OutOfRange, Scenario};
 use crate::bench::trace::{Sample, Trace};
+use crate::settings::grouped::Grouped;
 use crate::solver::hybrid::{self, Control, Failure, Stretch};
 use crate::solver::multistep::Past;
 use crate::solver::root;
@@ -218,6 +219,9 @@ impl Recorder {
             }
         }
         self.events[before..].sort_by(|a, b| a.time_s.total_cmp(&b.time_s));
+        if let Some(stall) = first(&self.events, EventKind::Stalls, 0.0) {
+            self.events.retain(|event| event.time_s <= stall || !event.kind.of_mixture());
+        }
         self.last_s = sample.time_s;
         self.monitors = monitors;
     }

@@ -20,6 +20,7 @@ use crate::content::problem::{Problem, Problems, instead, list, nearest, quoted}
 use crate::content::toml::{self, Lines};
 use crate::content::value::{self, Raw};
 use crate::families::{self, Entry, FAMILIES};
+use crate::settings::grouped::Grouped;
 use crate::settings::{Kind, Setting};
 use crate::units::UnitSystem;
 use toml_edit::{Item, Key, TableLike, Value};

@@ -4,9 +4,10 @@ use crate::heat::events::{Event, events};
 use crate::heat::findings::{Findings, findings};
 use crate::heat::links::{self, Temperatures};
 use crate::heat::network::{Mode, Network, State, at};
-use crate::heat::soak::{OutOfRange, Soak};
+use crate::heat::soak::Soak;
 use crate::heat::stores::{Control, integrate};
 use crate::heat::trace::{PumpLimits, Sample, SoakTrace, sample};
+use crate::settings::grouped::{Grouped, OutOfRange};
 use crate::solver::hybrid::{Failure, Stretch};
 
 /// Sampling interval of a soak that will be drawn, s.

@@ -4,6 +4,7 @@
 use second_breath::bench::scenario::Scenario;
 use second_breath::families::FAMILIES;
 use second_breath::settings::Kind;
+use second_breath::settings::grouped::Grouped;
 
 /// A scenario with every setting somewhere in its range: in one case of eight at an end, else evenly, in the
 /// logarithm where the range spans decades.
