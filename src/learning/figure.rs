@@ -12,6 +12,7 @@ use crate::heat::findings::Finding as SoakFinding;
 use crate::heat::trace::Channel as SoakChannel;
 use crate::learning::live::Address;
 use crate::learning::seen::{Seen, StabSeen};
+use crate::settings::grouped::Grouped;
 use crate::units::{Quantity, UnitSystem};
 
 /// A figure of one bench.
@@ -245,7 +246,7 @@ impl Figure {
                 crate::heat::events::first(&soak.run.events, kind, 0.0).filter(standing)
             }
             (Seen::Soak(soak), Self::Setting(_, Address { group, index })) => {
-                soak.soak.value(crate::heat::soak::Place { group, index })
+                soak.soak.value(Place { group, index })
             }
             _ => None,
         };

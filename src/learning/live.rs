@@ -6,6 +6,7 @@ use crate::learning::claim::Claim;
 use crate::learning::explain::Part;
 use crate::learning::prediction::Prediction;
 use crate::settings::Setting;
+use crate::settings::grouped::{Grouped, Place};
 
 /// Most benches that stand beside each other.
 pub const MOST_BENCHES: usize = 4;
@@ -40,64 +41,48 @@ pub struct Address {
 }
 
 impl Subject {
+    fn grouped(&self) -> &dyn Grouped {
+        match self {
+            Self::Stab(scenario) => scenario.as_ref(),
+            Self::Soak(soak) => soak.as_ref(),
+        }
+    }
+
     /// The setting called `group.key`.
     pub fn address(&self, group: &str, key: &str) -> Option<Address> {
-        match self {
-            Self::Stab(scenario) => {
-                scenario.place(group, key).map(|place| Address { group: place.group, index: place.index })
-            }
-            Self::Soak(soak) => soak.place(group, key).map(|place| Address { group: place.group, index: place.index }),
-        }
+        self.grouped().place(group, key).map(|Place { group, index }| Address { group, index })
     }
 
     /// Its declaration.
-    pub fn setting(&self, address: Address) -> Option<&'static Setting> {
-        let Address { group, index } = address;
-        match self {
-            Self::Stab(scenario) => scenario.setting(crate::bench::scenario::Place { group, index }),
-            Self::Soak(soak) => soak.setting(crate::heat::soak::Place { group, index }),
-        }
+    pub fn setting(&self, Address { group, index }: Address) -> Option<&'static Setting> {
+        self.grouped().setting(Place { group, index })
     }
 
     /// Its value, SI or place in the list of words.
-    pub fn value(&self, address: Address) -> Option<f64> {
-        let Address { group, index } = address;
-        match self {
-            Self::Stab(scenario) => scenario.value(crate::bench::scenario::Place { group, index }),
-            Self::Soak(soak) => soak.value(crate::heat::soak::Place { group, index }),
-        }
+    pub fn value(&self, Address { group, index }: Address) -> Option<f64> {
+        self.grouped().value(Place { group, index })
     }
 
     /// Change it.
     ///
     /// # Errors
     /// In words, when the setting does not accept the value; nothing is changed then.
-    pub fn set(&mut self, address: Address, value: f64) -> Result<(), String> {
-        let Address { group, index } = address;
-        match self {
-            Self::Stab(scenario) => scenario
-                .set(crate::bench::scenario::Place { group, index }, value)
-                .map_err(|refused| refused.to_string()),
-            Self::Soak(soak) => {
-                soak.set(crate::heat::soak::Place { group, index }, value).map_err(|refused| refused.to_string())
-            }
-        }
+    pub fn set(&mut self, Address { group, index }: Address, value: f64) -> Result<(), String> {
+        let grouped: &mut dyn Grouped = match self {
+            Self::Stab(scenario) => scenario.as_mut(),
+            Self::Soak(soak) => soak.as_mut(),
+        };
+        grouped.set(Place { group, index }, value).map_err(|refused| refused.to_string())
     }
 
     /// Every `group.key` that it has.
     pub fn keys(&self) -> Vec<String> {
-        match self {
-            Self::Stab(scenario) => {
-                let group = |group: usize| crate::bench::scenario::GROUPS[group].id;
-                let key = |place| scenario.setting(place).map_or("", Setting::key);
-                scenario.places().into_iter().map(|place| format!("{}.{}", group(place.group), key(place))).collect()
-            }
-            Self::Soak(soak) => {
-                let group = |group: usize| crate::heat::soak::GROUPS[group].id;
-                let key = |place| soak.setting(place).map_or("", Setting::key);
-                soak.places().into_iter().map(|place| format!("{}.{}", group(place.group), key(place))).collect()
-            }
-        }
+        let grouped = self.grouped();
+        let key = |place: Place| {
+            let group = grouped.groups()[place.group].id;
+            format!("{group}.{}", grouped.setting(place).map_or("", Setting::key))
+        };
+        grouped.places().into_iter().map(key).collect()
     }
 }
 
