@@ -78,6 +78,10 @@ pub enum Action {
     LastSession,
     /// Other preferences.
     Prefer(Box<Preferences>),
+    /// Ask for a folder with lessons.
+    OpenCourse,
+    /// Put the lessons of this folder over those of the course; empty: the course as it comes.
+    CourseFolder(PathBuf),
     /// Another screen.
     GoTo(Screen),
     /// Show or hide the keys.
@@ -95,6 +99,8 @@ pub enum Purpose {
     Save,
     /// To write a trace.
     Export,
+    /// To read lessons.
+    Course,
 }
 
 impl Purpose {
@@ -104,6 +110,7 @@ impl Purpose {
             Self::Open => Action::OpenPath(path),
             Self::Save => Action::SaveTo(path),
             Self::Export => Action::ExportTraceTo(path),
+            Self::Course => Action::CourseFolder(path),
         }
     }
 
@@ -113,6 +120,7 @@ impl Purpose {
             Self::Open => "Open a scenario file",
             Self::Save => "Save the selected bench as a scenario file",
             Self::Export => "Export the trace of the selected bench as CSV",
+            Self::Course => "Read lessons from a folder",
         }
     }
 }

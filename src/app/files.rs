@@ -99,6 +99,7 @@ impl Dialogs {
                 Purpose::Open => dialog.add_filter("Scenario", &["toml"]).pick_file(),
                 Purpose::Save => dialog.add_filter("Scenario", &["toml"]).set_file_name(suggested).save_file(),
                 Purpose::Export => dialog.add_filter("Table", &["csv"]).set_file_name(suggested).save_file(),
+                Purpose::Course => dialog.pick_folder(),
             };
             // the window may have gone meanwhile
             let _ = sender.send(path.map(|path| purpose.act(path)));

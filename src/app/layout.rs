@@ -44,12 +44,17 @@ impl App {
         let window = ui.available_size();
         let text = self.preferences.text_size;
         self.keep_shares(ui, window, text);
-        Panel::top("top").frame(frame).show(ui, |ui| self.top(ui));
+        // a lesson on the wall has the window to itself
+        let projected = self.state.screen == Screen::Lessons && self.lessons.is_projected();
+        if !projected {
+            Panel::top("top").frame(frame).show(ui, |ui| self.top(ui));
+        }
         match self.state.screen {
             Screen::Benches => self.benches(ui, window, text),
             screen => {
                 let (state, preferences, actions) = (&self.state, &self.preferences, &mut self.actions);
                 CentralPanel::no_frame().frame(frame).show(ui, |ui| match screen {
+                    Screen::Lessons => self.lessons.show(ui, preferences, actions),
                     Screen::Map => self.map.show(ui, state, preferences, actions),
                     Screen::BestSetting => self.finder.show(ui, state, preferences, actions),
                     _ => self.grounds.show(ui, state, preferences, actions),

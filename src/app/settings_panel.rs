@@ -261,13 +261,13 @@ impl Number<'_> {
 }
 
 /// Four figures without zeros that say nothing.
-fn brief(value: f64) -> String {
+pub(super) fn brief(value: f64) -> String {
     let text = significant(value, 4);
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }
 
 /// A number with or without one of the quantity's units, as a value in the shown unit.
-fn read(text: &str, quantity: Quantity, units: UnitSystem) -> Result<f64, String> {
+pub(super) fn read(text: &str, quantity: Quantity, units: UnitSystem) -> Result<f64, String> {
     let text = text.trim().replace(',', ".").replace('−', "-");
     let end = text
         .char_indices()

@@ -245,9 +245,7 @@ impl Figure {
                 let standing = |time: &f64| *time <= soak.run.trace.restart_s;
                 crate::heat::events::first(&soak.run.events, kind, 0.0).filter(standing)
             }
-            (Seen::Soak(soak), Self::Setting(_, Address { group, index })) => {
-                soak.soak.value(Place { group, index })
-            }
+            (Seen::Soak(soak), Self::Setting(_, Address { group, index })) => soak.soak.value(Place { group, index }),
             _ => None,
         };
         value.filter(|value| value.is_finite())
