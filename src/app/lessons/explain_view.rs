@@ -8,7 +8,7 @@ use crate::app::theme::bold;
 use crate::learning::explain::told;
 use crate::learning::live::Live;
 use crate::learning::prediction::{Answer, Nearness, Prediction, Sketch};
-use eframe::egui::{RichText, Ui};
+use eframe::egui::{Label, RichText, Sense, Stroke, StrokeKind, Ui};
 
 /// From which score on a sketch is said to fit, and to fit in part.
 const FITS: (f64, f64) = (0.6, 0.25);
@@ -19,13 +19,13 @@ pub fn show(ui: &mut Ui, page: &mut Page<'_>, live: &Live, block: &Block) {
     match (&live.prediction, block.chosen) {
         (Prediction::Choice { options, .. }, Some(chosen)) => {
             if let Some(answer) = options.get(chosen) {
-                on_answer(ui, page, answer, options, first);
+                on_answer(ui, page, live, (answer, options), first);
                 if block.is_turned() {
                     on_turned(ui, page, answer, shown);
                 }
             }
         }
-        (Prediction::Sketch(sketch), _) => on_sketch(ui, page, sketch, block, first),
+        (Prediction::Sketch(sketch), _) => on_sketch(ui, page, live, (sketch, block), first),
         _ => {}
     }
     ui.add_space(6.0);
@@ -38,14 +38,21 @@ pub fn show(ui: &mut Ui, page: &mut Page<'_>, live: &Live, block: &Block) {
     }
 }
 
-fn verdict(ui: &mut Ui, page: &Page<'_>, text: &str, fits: bool) {
+/// The verdict; the keyboard comes here, so that it is read out and the next key goes on from here.
+fn verdict(ui: &mut Ui, page: &mut Page<'_>, live: &Live, text: &str, fits: bool) {
     let colour = if fits { page.palette.accent } else { page.palette.heat };
-    ui.label(RichText::new(text).family(bold()).color(colour));
+    let text = RichText::new(text).family(bold()).color(colour);
+    let label = ui.add(Label::new(text).sense(Sense::focusable_noninteractive()));
+    page.arrive(&live.id, &label);
+    if label.has_focus() {
+        let stroke = Stroke::new(1.5, page.palette.accent);
+        ui.painter().rect_stroke(label.rect.expand(3.0), 2.0, stroke, StrokeKind::Outside);
+    }
 }
 
-fn on_answer(ui: &mut Ui, page: &Page<'_>, answer: &Answer, options: &[Answer], first: &Shown) {
+fn on_answer(ui: &mut Ui, page: &mut Page<'_>, live: &Live, (answer, options): (&Answer, &[Answer]), first: &Shown) {
     let text = if answer.right { "Your prediction fits." } else { "Your prediction does not fit." };
-    verdict(ui, page, text, answer.right);
+    verdict(ui, page, live, text, answer.right);
     paragraph(ui, &answer.why);
     if let Some(claim) = &answer.claim {
         let numbers = format!("The run says: {}.", claim.check(&first.seen).because);
@@ -72,7 +79,7 @@ fn on_turned(ui: &mut Ui, page: &Page<'_>, answer: &Answer, shown: &Shown) {
     ui.label(RichText::new(text).color(page.palette.weak));
 }
 
-fn on_sketch(ui: &mut Ui, page: &Page<'_>, sketch: &Sketch, block: &Block, first: &Shown) {
+fn on_sketch(ui: &mut Ui, page: &mut Page<'_>, live: &Live, (sketch, block): (&Sketch, &Block), first: &Shown) {
     let Some(sheet) = &block.sheet else { return };
     let Some(Nearness { distance, score }) = sketch.score(&sheet.points(), &first.seen) else { return };
     let text = match score {
@@ -80,7 +87,7 @@ fn on_sketch(ui: &mut Ui, page: &Page<'_>, sketch: &Sketch, block: &Block, first
         score if score >= FITS.1 => "Your curve fits in part.",
         _ => "Your curve does not fit.",
     };
-    verdict(ui, page, text, score >= FITS.0);
+    verdict(ui, page, live, text, score >= FITS.0);
     let show = |value| sketch.column.quantity().show(value, page.preferences.units);
     let near = format!(
         "It lies {} from the run on average and scores {:.0} %: 100 % is the run itself, 0 % is no nearer than the \

@@ -40,10 +40,8 @@ fn row(ui: &mut Ui, page: &mut Page<'_>, index: usize, lesson: &Lesson, chosen: 
     if named(button, &name).clicked() {
         page.wishes.push(Wish::Lesson(lesson.stem.clone()));
     }
-    ui.horizontal(|ui| {
-        ui.add_space(ui.spacing().button_padding.x);
-        ui.label(RichText::new(format!("{} min{mark}", lesson.minutes)).small().color(page.palette.weak));
-    });
+    ui.label(RichText::new(format!("     {} min{mark}", lesson.minutes)).small().color(page.palette.weak));
+    ui.add_space(2.0);
 }
 
 fn problems(ui: &mut Ui, page: &Page<'_>, shelf: &Shelf) {
@@ -53,8 +51,8 @@ fn problems(ui: &mut Ui, page: &Page<'_>, shelf: &Shelf) {
     }
     let palette = page.palette;
     let heading = match problems.len() {
-        1 => "One thing to mend in the course folder:".to_owned(),
-        count => format!("{count} things to mend in the course folder:"),
+        1 => "One thing to mend in the course:".to_owned(),
+        count => format!("{count} things to mend in the course:"),
     };
     ui.add(Label::new(RichText::new(heading).family(bold()).color(palette.error)).wrap());
     let highest = ui.ctx().content_rect().height() * 0.3;
@@ -63,5 +61,7 @@ fn problems(ui: &mut Ui, page: &Page<'_>, shelf: &Shelf) {
             ui.add(Label::new(RichText::new(problem.to_string()).small().color(palette.error)).wrap());
         }
     });
-    ui.add(Label::new(RichText::new("The files are read again as soon as they change.").small()).wrap());
+    if !page.preferences.course_folder.is_empty() {
+        ui.add(Label::new(RichText::new("The files are read again as soon as they change.").small()).wrap());
+    }
 }

@@ -71,17 +71,16 @@ fn result(ui: &mut Ui, page: &mut Page<'_>, live: &Live, block: &Block) {
     });
 }
 
+/// What it means first, for that is read first; then what may be turned.
 fn beside(ui: &mut Ui, page: &mut Page<'_>, live: &Live, block: &Block) {
     if block.phase == Phase::Explain {
         explain_view::show(ui, page, live, block);
-        ui.add_space(8.0);
-    }
-    free_view::show(ui, page, live, block);
-    if block.phase == Phase::Observe && block.shown.is_some() {
-        ui.add_space(8.0);
+    } else if block.shown.is_some() {
         ui.label("Play the run or step through it. What did you see?");
         explain_button(ui, page, live);
     }
+    ui.add_space(8.0);
+    free_view::show(ui, page, live, block);
 }
 
 fn explain_button(ui: &mut Ui, page: &mut Page<'_>, live: &Live) {

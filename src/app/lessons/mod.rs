@@ -41,6 +41,18 @@ struct Page<'a> {
     wishes: Vec<Wish>,
     /// The block that the keys of time move from now on.
     active: Option<String>,
+    /// The block whose new step takes the keyboard.
+    arrived: Option<String>,
+}
+
+impl Page<'_> {
+    /// Give the keyboard to what a block's new step begins with; once.
+    fn arrive(&mut self, id: &str, response: &egui::Response) {
+        if self.arrived.as_deref() == Some(id) {
+            self.arrived = None;
+            response.request_focus();
+        }
+    }
 }
 
 /// Where the reader wants to go.
@@ -69,6 +81,8 @@ pub struct View {
     deeds: Vec<(String, Deed)>,
     /// The block that the keys of time move.
     active: String,
+    /// The block that has just come to another step: the keyboard goes there, for the button that led there is gone.
+    arrived: String,
     /// Step and size of the letters while the projector is on.
     projector: Option<projector::Projector>,
     to_top: bool,
@@ -132,7 +146,9 @@ impl View {
         self.advance(ui.ctx(), preferences);
         let course = Arc::clone(self.shelf.course());
         let palette = Palette::of(ui.visuals());
-        let mut page = Page { preferences, palette, deeds: Vec::new(), wishes: Vec::new(), active: None };
+        let mut page =
+            Page { preferences, palette, deeds: Vec::new(), wishes: Vec::new(), active: None, arrived: None };
+        page.arrived = Some(std::mem::take(&mut self.arrived)).filter(|id| !id.is_empty());
         let lesson = course.lesson(&self.stem);
         if let (Some(projector), Some(lesson)) = (&self.projector, lesson) {
             projector.show(ui, &mut page, lesson, &self.blocks);
@@ -157,7 +173,9 @@ impl View {
         let focused = ui.ctx().memory(|memory| memory.focused());
         let moved = focused != self.focused;
         self.focused = focused;
-        area.show(ui, |ui| {
+        // the line beside the list keeps its distance from the text
+        let margin = egui::Margin { left: 12, ..egui::Margin::ZERO };
+        area.content_margin(margin).show(ui, |ui| {
             let clip = ui.clip_rect();
             ui.set_max_width(ui.available_width() - 12.0);
             prose_view::head(ui, page, lesson);
@@ -201,7 +219,11 @@ impl View {
             let live = lesson.live().find(|live| live.id == id);
             let block = self.blocks.get_mut(&(lesson.stem.clone(), id.clone()));
             if let Some((live, block)) = live.zip(block) {
+                let before = block.phase;
                 block.apply(deed, live);
+                if block.phase != before {
+                    self.arrived = id.clone();
+                }
                 self.active = id;
             }
         }
@@ -258,7 +280,9 @@ impl View {
 
     /// What the reader did while the page was painted.
     fn take_in(&mut self, page: Page<'_>, preferences: &Preferences, actions: &mut Vec<Action>, ctx: &Context) {
-        let Page { deeds, wishes, active, .. } = page;
+        let Page { deeds, wishes, active, arrived, .. } = page;
+        // a run may come a few frames later than the step
+        self.arrived = arrived.unwrap_or_default();
         if let Some(active) = active {
             self.active = active;
         }

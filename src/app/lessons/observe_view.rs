@@ -1,6 +1,6 @@
 //! What happened: sections at the cursor, controls of time, events, traces.
 
-use super::block::{Block, Deed, SPEEDS};
+use super::block::{Block, Deed, Phase, SPEEDS};
 use super::{Page, plot, sections};
 use crate::app::kept::kept;
 use crate::app::paint::{named, tall_menu};
@@ -34,8 +34,13 @@ pub fn show(ui: &mut Ui, page: &mut Page<'_>, live: &Live, block: &Block) {
 fn controls(ui: &mut Ui, page: &mut Page<'_>, live: &Live, block: &Block) {
     let mut deed = None;
     ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.y = 5.0;
         let name = if block.playing { "Pause" } else { "Play" };
-        if ui.button(name).on_hover_text("Space, while a drawing or a trace has the keyboard").clicked() {
+        let play = ui.button(name).on_hover_text("Space, while a drawing or a trace has the keyboard");
+        if block.phase == Phase::Observe {
+            page.arrive(&live.id, &play);
+        }
+        if play.clicked() {
             deed = Some(Deed::TogglePlay);
         }
         for index in 0..SPEEDS {

@@ -15,7 +15,7 @@ use eframe::egui::accesskit::Role;
 use eframe::egui::{Align2, FontId, Rect, Sense, TextStyle, Ui, pos2, vec2};
 
 /// Height of a drawing over its width, with the names beside it.
-const ASPECT: f32 = 0.82;
+const ASPECT: f32 = 0.66;
 /// Highest row of drawings, share of the window.
 const HIGHEST: f32 = 0.46;
 
