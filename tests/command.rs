@@ -212,3 +212,48 @@ fn a_reader_that_goes_away_is_no_error() {
     let output = child.wait_with_output().unwrap();
     assert_eq!((status(&output), err(&output)), (0, String::new()));
 }
+
+const LESSON: &str = "+++\ntitle = \"Ours\"\nminutes = 10\noutcomes = [1]\nsources = [\"common practice, no source\"]\n+++\nWhat?\n\n\
+```experiment\nid = \"one\"\nscenario = \"01_bare_link\"\nclaims = [\"1.verdict == bogs\"]\nexplain = \"It lost {1.lost_s}.\"\n\
+[predict]\nask = \"Which?\"\noptions = [{ text = \"a\", why = \"b\", right = true }, { text = \"c\", why = \"d\" }]\n```\n\n\
+## Take home\n\nOne thing.\n";
+
+#[test]
+fn the_course_that_comes_with_the_program_checks_out() {
+    let output = call(&folder("course"), &["check"]);
+    assert_eq!((status(&output), err(&output)), (0, String::new()));
+    assert!(out(&output).contains("07_accelerator_pump") && out(&output).contains("grade"));
+}
+
+#[test]
+fn a_folder_of_lessons_is_checked_by_itself_and_each_problem_has_its_place() {
+    let folder = folder("own_course");
+    let own = folder.join("own");
+    std::fs::create_dir_all(&own).unwrap();
+    std::fs::write(own.join("90_ours.md"), LESSON).unwrap();
+    let output = call(&folder, &["check", "own"]);
+    assert_eq!((status(&output), err(&output)), (0, String::new()));
+    assert!(out(&output).contains("It lost 1") && !out(&output).contains("07_accelerator_pump"));
+
+    std::fs::write(own.join("90_ours.md"), LESSON.replace("== bogs", "== clean")).unwrap();
+    let output = call(&folder, &["check", "own"]);
+    assert_eq!(status(&output), 1);
+    assert!(err(&output).contains("90_ours.md:12: one: \"1.verdict == clean\" does not hold"), "{}", err(&output));
+
+    std::fs::write(own.join("90_ours.md"), LESSON.replace("minutes", "minuets")).unwrap();
+    let output = call(&folder, &["check", "own"]);
+    assert_eq!(status(&output), 1);
+    assert!(err(&output).contains("90_ours.md:3: minuets") && err(&output).contains("did you mean minutes?"));
+}
+
+#[test]
+fn a_folder_without_lessons_and_one_that_is_not_there_are_told() {
+    let folder = folder("no_course");
+    std::fs::create_dir_all(folder.join("empty")).unwrap();
+    for (name, expected) in [("empty", "no lessons in this folder"), ("gone", "the folder cannot be read")] {
+        let output = call(&folder, &["check", name]);
+        assert_eq!(status(&output), 1);
+        assert!(err(&output).contains(expected), "{}", err(&output));
+    }
+    assert_eq!(status(&call(&folder, &["check", "empty", "gone"])), 2);
+}

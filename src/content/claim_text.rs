@@ -278,9 +278,9 @@ fn channel_figure(subject: &Subject, name: &str) -> Option<Figure> {
 
 fn setting_figure(subject: &Subject, name: &str) -> Option<Figure> {
     let (group, key) = name.split_once('.')?;
-    let address = subject.address(group, key)?;
-    match subject.setting(address)?.kind {
-        Kind::Number { quantity, .. } => Some(Figure::Setting(quantity, address)),
+    let place = subject.settings().place(group, key)?;
+    match subject.settings().setting(place)?.kind {
+        Kind::Number { quantity, .. } => Some(Figure::Setting(quantity, place)),
         Kind::Choice(_) => None,
     }
 }

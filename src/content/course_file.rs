@@ -84,26 +84,32 @@ fn order_of(table: &dyn TableLike, notes: &mut Notes<'_>) -> Order {
     Order { title, lessons }
 }
 
+/// Files of a course and their order, and what is wrong with that.
+#[derive(Debug, Clone, Default)]
+pub struct Merged {
+    /// Lessons and scenarios.
+    pub files: Vec<SourceFile>,
+    /// The order.
+    pub order: Order,
+    /// Problems of `course.toml`.
+    pub problems: Vec<Problem>,
+}
+
 /// A user's files put over those of a course: a file of the same name replaces, a new one adds. The order is the
 /// course's; a lesson that only the user's `course.toml` lists comes after the one that is listed before it there, or
 /// first of all; one that nobody lists comes last. The user's title, if there is one, is the title.
-pub fn merged(course: &[SourceFile], own: &[SourceFile]) -> Vec<SourceFile> {
-    let named = |files: &[SourceFile], name: &str| files.iter().find(|file| file.name == name).cloned();
-    let mut files: Vec<SourceFile> = course.iter().filter(|file| named(own, &file.name).is_none()).cloned().collect();
-    files.extend(own.iter().filter(|file| file.name != COURSE_FILE).cloned());
+pub fn merged(course: &[SourceFile], own: &[SourceFile]) -> Merged {
+    let is_own = |name: &str| own.iter().any(|file| file.name == name);
+    let mut files: Vec<SourceFile> = course.iter().filter(|file| !is_own(&file.name)).cloned().collect();
+    files.extend(own.iter().cloned());
     files.retain(|file| file.name != COURSE_FILE);
-    let (first, second) = (named(course, COURSE_FILE), named(own, COURSE_FILE));
-    if let Some(own) = &second {
-        let (_, problems) = order(&own.text);
-        if !problems.is_empty() {
-            // what is wrong with it can only be told of the file as it is
-            files.push(own.clone());
-            return files;
-        }
-    }
-    let of = |file: &Option<SourceFile>| file.as_ref().map_or_else(Order::default, |file| order(&file.text).0);
-    files.push(SourceFile { name: COURSE_FILE.to_owned(), text: written(&merged_order(of(&first), of(&second))) });
-    files
+    let of = |files: &[SourceFile]| {
+        let list = files.iter().find(|file| file.name == COURSE_FILE);
+        list.map_or_else(Default::default, |file| order(&file.text))
+    };
+    let ((first, mut problems), (second, of_own)) = (of(course), of(own));
+    problems.extend(of_own);
+    Merged { files, order: merged_order(first, second), problems }
 }
 
 fn merged_order(course: Order, own: Order) -> Order {
@@ -121,16 +127,6 @@ fn merged_order(course: Order, own: Order) -> Order {
     Order { title: if own.title.is_empty() { course.title } else { own.title }, lessons }
 }
 
-fn written(order: &Order) -> String {
-    let text = |text: &str| toml_edit::Value::from(text).to_string();
-    let lessons: Vec<String> = order.lessons.iter().map(|(stem, _)| text(stem)).collect();
-    format!(
-        "format_version = {FORMAT_VERSION}\ntitle = {}\nlessons = [\n{}\n]\n",
-        text(&order.title),
-        lessons.iter().map(|stem| format!("  {stem},")).collect::<Vec<_>>().join("\n")
-    )
-}
-
 /// The course that these files make.
 ///
 /// # Errors
@@ -142,11 +138,16 @@ pub fn parse(files: &[SourceFile]) -> Result<Course, Problems> {
 
 /// The course as far as it can be read, and every problem of every file.
 pub fn read(files: &[SourceFile]) -> (Course, Vec<Problem>) {
-    let Some(list) = files.iter().find(|file| file.name == COURSE_FILE) else {
-        let mend = "write a course.toml with format_version = 1, title and lessons = [\"01_name\"]";
-        return (Course::default(), Problems::of_file(COURSE_FILE, 1, "there is no such file", mend).0);
-    };
-    let (order, mut problems) = order(&list.text);
+    if files.iter().any(|file| file.name == COURSE_FILE) {
+        return read_merged(merged(files, &[]));
+    }
+    let mend = "write a course.toml with format_version = 1, title and lessons = [\"01_name\"]";
+    (Course::default(), Problems::of_file(COURSE_FILE, 1, "there is no such file", mend).0)
+}
+
+/// The same for files whose order is known.
+pub fn read_merged(merged: Merged) -> (Course, Vec<Problem>) {
+    let Merged { files, order, mut problems } = merged;
     let lessons_of = |file: &&SourceFile| file.name.ends_with(".md");
     let stems: Vec<&str> = files.iter().filter(lessons_of).filter_map(|file| file.name.strip_suffix(".md")).collect();
     let mut wanted: Vec<&str> = Vec::new();
@@ -167,15 +168,19 @@ pub fn read(files: &[SourceFile]) -> (Course, Vec<Problem>) {
     let mut lessons = Vec::new();
     for stem in wanted.into_iter().take(MOST_LESSONS) {
         let Some(file) = files.iter().find(|file| file.name.strip_suffix(".md") == Some(stem)) else { continue };
-        let (lesson, of_lesson) = lesson_file::read(file, files);
+        let (lesson, of_lesson) = lesson_file::read(file, &files);
         problems.extend(of_lesson);
         lessons.extend(lesson);
     }
-    problems.extend(lessons.iter().flat_map(|lesson| broken_links(lesson, &stems)));
+    let broken: Vec<_> = lessons.iter().flat_map(|lesson| broken_links(lesson, &files, &stems)).collect();
+    problems.extend(broken);
     (Course { title: order.title, lessons }, problems)
 }
 
-fn broken_links(lesson: &Lesson, stems: &[&str]) -> Vec<Problem> {
+fn broken_links(lesson: &Lesson, files: &[SourceFile], stems: &[&str]) -> Vec<Problem> {
+    let name = format!("{}.md", lesson.stem);
+    let text = files.iter().find(|file| file.name == name).map_or("", |file| file.text.as_str());
+    let line_of = |target: &str| text.lines().position(|line| line.contains(target)).map_or(1, |place| place + 1);
     let shipped = library::shipped();
     let scenarios: Vec<&str> = shipped.iter().map(|shipped| shipped.stem).collect();
     let blocks = lesson.pieces.iter().filter_map(|piece| match piece {
@@ -190,8 +195,8 @@ fn broken_links(lesson: &Lesson, stems: &[&str]) -> Vec<Problem> {
     });
     broken
         .map(|(kind, stem, known)| Problem {
-            file: format!("{}.md", lesson.stem),
-            line: 1,
+            file: name.clone(),
+            line: line_of(&format!("({kind}:{stem})")),
             key: String::new(),
             message: format!("a link leads to the {kind} \"{}\", which is not there", quoted(stem)),
             mend: instead(stem, known.iter().copied()),

@@ -1,8 +1,9 @@
 //! The course that comes with the program, and a user's folder.
 
-use crate::content::course_file::{MOST_LESSONS, SourceFile};
+use crate::content::course_file::{self, MOST_LESSONS, SourceFile};
 use crate::content::lesson_file::LARGEST_BYTES;
 use crate::content::problem::{Problem, Problems, quoted};
+use crate::learning::course::Course;
 use include_dir::{Dir, include_dir};
 use std::io::Read;
 use std::path::Path;
@@ -21,6 +22,19 @@ pub fn embedded() -> Vec<SourceFile> {
     let mut files: Vec<SourceFile> = COURSE.files().filter_map(file).collect();
     files.sort_by(|a, b| a.name.cmp(&b.name));
     files
+}
+
+/// The course that comes with the program, with a user's folder over it, as far as both can be read; and every problem
+/// of the folder. A screen shows the one and tells of the other.
+pub fn course(own: Option<&Path>) -> (Course, Vec<Problem>) {
+    let (own, mut problems) = match own.map(read) {
+        None => (Vec::new(), Vec::new()),
+        Some(Ok(files)) => (files, Vec::new()),
+        Some(Err(problems)) => (Vec::new(), problems.0),
+    };
+    let (course, of_course) = course_file::read_merged(course_file::merged(&embedded(), &own));
+    problems.extend(of_course);
+    (course, problems)
 }
 
 /// The lessons and scenarios in a folder, by name; folders within it and other files are left alone.
@@ -75,7 +89,8 @@ fn text_of(path: &Path) -> Result<SourceFile, Problem> {
         return Err(problem(1, message, "check that this is a lesson, or make two of it"));
     }
     match String::from_utf8(bytes) {
-        Ok(text) => Ok(SourceFile { name, text }),
+        // some editors begin a file with a byte order mark
+        Ok(text) => Ok(SourceFile { name, text: text.trim_start_matches('\u{feff}').to_owned() }),
         Err(error) => {
             let good = &error.as_bytes()[..error.utf8_error().valid_up_to()];
             let line = good.iter().filter(|byte| **byte == b'\n').count() + 1;

@@ -15,6 +15,7 @@ pub mod value;
 
 pub mod claim_text;
 mod live_block;
+mod prediction_block;
 mod prose_text;
 mod table;
 mod toml;

@@ -7,6 +7,9 @@ use crate::content::problem::quoted;
 use crate::content::table::Notes;
 use crate::learning::prose::{Block, Span, Style};
 
+/// Longest marked span, in bytes; what is longer is no mark but a stray sign.
+const LONGEST_SPAN: usize = 600;
+
 /// The blocks of a text that begins at a line of its file.
 pub fn read(text: &str, first_line: usize, notes: &mut Notes<'_>) -> Vec<Block> {
     let mut blocks = Vec::new();
@@ -91,6 +94,7 @@ fn spans(words: &str, line: usize, notes: &mut Notes<'_>) -> Vec<Span> {
 
 /// A marked span at the start of the text, and its length in bytes.
 fn marked(text: &str, line: usize, notes: &mut Notes<'_>) -> Option<(Span, usize)> {
+    let text = &text[..text.floor_char_boundary(LONGEST_SPAN)];
     for (mark, style) in [("**", Style::Strong), ("*", Style::Emphasis)] {
         let Some(inside) = text.strip_prefix(mark) else { continue };
         let end = inside.find(mark).filter(|end| *end > 0 && !inside.starts_with(' '))?;

@@ -3,16 +3,15 @@
 use crate::bench::events::{self, EventKind};
 use crate::bench::findings::Finding;
 use crate::bench::rating::{Rating, TopEnd};
-use crate::bench::scenario::{Place, Scenario};
+use crate::bench::scenario::Scenario;
 use crate::bench::trace::{Channel, Sample};
 use crate::bench::verdict::{BEGINS_S, Verdict};
 use crate::families::OwnChannel;
 use crate::heat::events::EventKind as SoakEventKind;
 use crate::heat::findings::Finding as SoakFinding;
 use crate::heat::trace::Channel as SoakChannel;
-use crate::learning::live::Address;
 use crate::learning::seen::{Seen, StabSeen};
-use crate::settings::grouped::Grouped;
+use crate::settings::grouped::{Grouped, Place};
 use crate::units::{Quantity, UnitSystem};
 
 /// A figure of one bench.
@@ -33,7 +32,7 @@ pub enum Figure {
     /// A channel read in one way.
     Channel(Column, Reading),
     /// A setting, and what it measures.
-    Setting(Quantity, Address),
+    Setting(Quantity, Place),
 }
 
 /// A figure that does not depend on the stab.
@@ -245,7 +244,7 @@ impl Figure {
                 let standing = |time: &f64| *time <= soak.run.trace.restart_s;
                 crate::heat::events::first(&soak.run.events, kind, 0.0).filter(standing)
             }
-            (Seen::Soak(soak), Self::Setting(_, Address { group, index })) => soak.soak.value(Place { group, index }),
+            (Seen::Soak(soak), Self::Setting(_, place)) => soak.soak.value(place),
             _ => None,
         };
         value.filter(|value| value.is_finite())
@@ -258,7 +257,7 @@ impl Figure {
             Self::Finding(finding) => (finding.get)(&stab.findings),
             Self::Event(kind) => events::first(&stab.run.events, kind, begin - 1e-6).map(|time| time - begin),
             Self::Steady(steady) => stab.steady.as_ref().map(|(rating, top)| (steady.get)(&stab.scenario, rating, top)),
-            Self::Setting(_, Address { group, index }) => stab.scenario.value(Place { group, index }),
+            Self::Setting(_, place) => stab.scenario.value(place),
             _ => None,
         }
     }

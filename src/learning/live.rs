@@ -11,7 +11,7 @@ use crate::settings::grouped::{Grouped, Place};
 /// Most benches that stand beside each other.
 pub const MOST_BENCHES: usize = 4;
 /// Settings that a learner may turn in one block.
-pub const FREE: std::ops::RangeInclusive<usize> = 1..=4;
+pub const FREE: std::ops::RangeInclusive<usize> = 2..=4;
 
 /// One side of a comparison.
 #[derive(Debug, Clone)]
@@ -31,58 +31,31 @@ pub enum Subject {
     Soak(Box<Soak>),
 }
 
-/// Address of one setting of a subject: group and place in it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Address {
-    /// Place of the group.
-    pub group: usize,
-    /// Place in the group.
-    pub index: usize,
-}
-
 impl Subject {
-    fn grouped(&self) -> &dyn Grouped {
+    /// Its settings.
+    pub fn settings(&self) -> &dyn Grouped {
         match self {
             Self::Stab(scenario) => scenario.as_ref(),
             Self::Soak(soak) => soak.as_ref(),
         }
     }
 
-    /// The setting called `group.key`.
-    pub fn address(&self, group: &str, key: &str) -> Option<Address> {
-        self.grouped().place(group, key).map(|Place { group, index }| Address { group, index })
-    }
-
-    /// Its declaration.
-    pub fn setting(&self, Address { group, index }: Address) -> Option<&'static Setting> {
-        self.grouped().setting(Place { group, index })
-    }
-
-    /// Its value, SI or place in the list of words.
-    pub fn value(&self, Address { group, index }: Address) -> Option<f64> {
-        self.grouped().value(Place { group, index })
-    }
-
-    /// Change it.
-    ///
-    /// # Errors
-    /// In words, when the setting does not accept the value; nothing is changed then.
-    pub fn set(&mut self, Address { group, index }: Address, value: f64) -> Result<(), String> {
-        let grouped: &mut dyn Grouped = match self {
+    /// The same, to be changed.
+    pub fn settings_mut(&mut self) -> &mut dyn Grouped {
+        match self {
             Self::Stab(scenario) => scenario.as_mut(),
             Self::Soak(soak) => soak.as_mut(),
-        };
-        grouped.set(Place { group, index }, value).map_err(|refused| refused.to_string())
+        }
     }
 
     /// Every `group.key` that it has.
     pub fn keys(&self) -> Vec<String> {
-        let grouped = self.grouped();
+        let settings = self.settings();
         let key = |place: Place| {
-            let group = grouped.groups()[place.group].id;
-            format!("{group}.{}", grouped.setting(place).map_or("", Setting::key))
+            let key = settings.setting(place).map_or("", Setting::key);
+            format!("{}.{key}", settings.groups()[place.group].id)
         };
-        grouped.places().into_iter().map(key).collect()
+        settings.places().into_iter().map(key).collect()
     }
 }
 
@@ -91,8 +64,8 @@ impl Subject {
 pub struct Free {
     /// `group.key`.
     pub key: String,
-    /// Benches that it turns, from 0, each with the address there.
-    pub benches: Vec<(usize, Address)>,
+    /// Benches that it turns, from 0, each with its place there.
+    pub benches: Vec<(usize, Place)>,
     /// Its declaration.
     pub setting: Setting,
     /// Least value offered, SI.
@@ -131,8 +104,9 @@ impl Live {
         let mut benches = self.benches.clone();
         for (free, value) in self.free.iter().zip(values) {
             let Some(value) = value else { continue };
-            for (bench, address) in &free.benches {
-                benches[*bench].subject.set(*address, *value)?;
+            for (bench, place) in &free.benches {
+                let settings = benches[*bench].subject.settings_mut();
+                settings.set(*place, *value).map_err(|refused| refused.to_string())?;
             }
         }
         Ok(benches)

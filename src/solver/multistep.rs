@@ -92,8 +92,8 @@ impl<const N: usize> Past<N> {
         let mut state = self.differences[order];
         for j in (0..order).rev() {
             let since = time - self.times[j];
-            for i in 0..N {
-                state[i] = self.differences[j][i] + since * state[i];
+            for (value, difference) in state.iter_mut().zip(&self.differences[j]) {
+                *value = difference + since * *value;
             }
         }
         state
@@ -108,8 +108,8 @@ impl<const N: usize> Past<N> {
             // `carried` is now the old difference of order j; the new one of order j + 1 follows from both
             if j + 1 < count {
                 let span = time - self.times[j];
-                for i in 0..N {
-                    carried[i] = (self.differences[j][i] - carried[i]) / span;
+                for (value, difference) in carried.iter_mut().zip(&self.differences[j]) {
+                    *value = (difference - *value) / span;
                 }
             }
         }

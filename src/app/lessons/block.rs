@@ -176,7 +176,9 @@ impl Block {
                     stab.run.events.iter().map(|event| (event.time_s - begin, bench, event.kind.label())).collect()
                 }
                 Seen::Soak(soak) => {
-                    soak.run.events.iter().map(|event| (event.time_s, bench, event.kind.label())).collect()
+                    let restart = (soak.run.trace.restart_s, bench, "Engine starts again");
+                    let events = soak.run.events.iter().map(|event| (event.time_s, bench, event.kind.label()));
+                    events.chain([restart]).collect()
                 }
             }
         };

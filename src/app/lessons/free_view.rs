@@ -40,7 +40,8 @@ fn name(live: &Live, free: &Free) -> String {
 }
 
 fn one(ui: &mut Ui, page: &mut Page<'_>, live: &Live, block: &Block, index: usize, free: &Free) {
-    let given = free.benches.first().and_then(|(bench, address)| live.benches.get(*bench)?.subject.value(*address));
+    let given =
+        free.benches.first().and_then(|(bench, place)| live.benches.get(*bench)?.subject.settings().value(*place));
     let Some(given) = given else { return };
     let value = block.values.get(index).copied().flatten().unwrap_or(given);
     let name = name(live, free);

@@ -16,7 +16,7 @@ pub fn show(ui: &mut Ui, page: &mut Page<'_>, live: &Live, block: &Block) {
     let frame = Frame::new().fill(palette.sheet).stroke(Stroke::new(1.0, palette.hair)).inner_margin(Margin::same(12));
     ui.add_space(4.0);
     ui.push_id(("block", &live.id), |ui| {
-        frame.show(ui, |ui| {
+        let shown = frame.show(ui, |ui| {
             ui.set_min_width(ui.available_width());
             steps(ui, page, block.phase);
             predict_view::show(ui, page, live, block);
@@ -24,6 +24,9 @@ pub fn show(ui: &mut Ui, page: &mut Page<'_>, live: &Live, block: &Block) {
                 result(ui, page, live, block);
             }
         });
+        if page.leapt.as_deref() == Some(live.id.as_str()) {
+            ui.scroll_to_rect(shown.response.rect, Some(Align::TOP));
+        }
     });
     ui.add_space(8.0);
 }

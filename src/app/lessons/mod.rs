@@ -25,7 +25,7 @@ use super::theme::Palette;
 use crate::content::library;
 use crate::learning::course::{Lesson, Piece};
 use block::{Block, Deed, Phase};
-use eframe::egui::{self, Context, Id, Rect, ScrollArea, TextStyle, Ui};
+use eframe::egui::{self, Context, Id, Key, Modifiers, Rect, ScrollArea, TextStyle, Ui};
 use runner::Runner;
 use shelf::Shelf;
 use std::collections::HashMap;
@@ -43,13 +43,19 @@ struct Page<'a> {
     active: Option<String>,
     /// The block whose new step takes the keyboard.
     arrived: Option<String>,
+    /// Whether the lesson has just been chosen: the keyboard goes to its title.
+    entered: bool,
+    /// The block whose step took the keyboard in the last frame: it is shown from its top.
+    leapt: Option<String>,
+    /// The same for the next frame.
+    leap: Option<String>,
 }
 
 impl Page<'_> {
     /// Give the keyboard to what a block's new step begins with; once.
     fn arrive(&mut self, id: &str, response: &egui::Response) {
         if self.arrived.as_deref() == Some(id) {
-            self.arrived = None;
+            self.leap = self.arrived.take();
             response.request_focus();
         }
     }
@@ -86,6 +92,8 @@ pub struct View {
     /// Step and size of the letters while the projector is on.
     projector: Option<projector::Projector>,
     to_top: bool,
+    entered: bool,
+    leap: Option<String>,
     focused: Option<Id>,
     still_since: f64,
 }
@@ -146,8 +154,18 @@ impl View {
         self.advance(ui.ctx(), preferences);
         let course = Arc::clone(self.shelf.course());
         let palette = Palette::of(ui.visuals());
-        let mut page =
-            Page { preferences, palette, deeds: Vec::new(), wishes: Vec::new(), active: None, arrived: None };
+        let mut page = Page {
+            preferences,
+            palette,
+            deeds: Vec::new(),
+            wishes: Vec::new(),
+            active: None,
+            arrived: None,
+            entered: false,
+            leapt: self.leap.take(),
+            leap: None,
+        };
+        page.entered = std::mem::take(&mut self.entered);
         page.arrived = Some(std::mem::take(&mut self.arrived)).filter(|id| !id.is_empty());
         let lesson = course.lesson(&self.stem);
         if let (Some(projector), Some(lesson)) = (&self.projector, lesson) {
@@ -192,7 +210,8 @@ impl View {
                 }
             }
             prose_view::foot(ui, page, lesson);
-            if moved {
+            turn_pages(ui, clip.height());
+            if moved && page.leapt.is_none() {
                 follow(ui, focused, clip);
             }
         });
@@ -280,7 +299,8 @@ impl View {
 
     /// What the reader did while the page was painted.
     fn take_in(&mut self, page: Page<'_>, preferences: &Preferences, actions: &mut Vec<Action>, ctx: &Context) {
-        let Page { deeds, wishes, active, arrived, .. } = page;
+        let Page { deeds, wishes, active, arrived, leap, .. } = page;
+        self.leap = leap;
         // a run may come a few frames later than the step
         self.arrived = arrived.unwrap_or_default();
         if let Some(active) = active {
@@ -292,7 +312,10 @@ impl View {
         self.deeds.extend(deeds);
         for wish in wishes {
             match wish {
-                Wish::Lesson(stem) => self.go_to(&stem),
+                Wish::Lesson(stem) => {
+                    self.go_to(&stem);
+                    self.entered = true;
+                }
                 Wish::Scenario(stem) => {
                     let place = library::shipped().iter().position(|shipped| shipped.stem == stem);
                     actions.extend(place.map(Action::Example));
@@ -341,6 +364,18 @@ fn marked(preferences: &Preferences, stem: String, done: bool) -> Option<Action>
         changed.lessons_done.push(stem);
     }
     Some(Action::Prefer(Box::new(changed)))
+}
+
+/// Page up and down move the text: between two controls there may be more than a window shows.
+fn turn_pages(ui: &Ui, height: f32) {
+    if ui.ctx().text_edit_focused() {
+        return;
+    }
+    for (key, sign) in [(Key::PageDown, -1.0), (Key::PageUp, 1.0)] {
+        if ui.input_mut(|input| input.consume_key(Modifiers::NONE, key)) {
+            ui.scroll_with_delta(egui::vec2(0.0, sign * 0.85 * height));
+        }
+    }
 }
 
 /// Bring what has the keyboard into sight.

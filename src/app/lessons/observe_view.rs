@@ -5,7 +5,7 @@ use super::{Page, plot, sections};
 use crate::app::kept::kept;
 use crate::app::paint::{named, tall_menu};
 use crate::learning::live::Live;
-use eframe::egui::{RichText, Ui};
+use eframe::egui::{Label, RichText, Ui};
 use std::hash::{DefaultHasher, Hash, Hasher};
 
 /// The run, once there is one.
@@ -72,7 +72,7 @@ fn controls(ui: &mut Ui, page: &mut Page<'_>, live: &Live, block: &Block) {
                 }
             });
         });
-        ui.label(RichText::new(when(block)).strong());
+        ui.add(Label::new(RichText::new(when(block)).strong()).extend());
     });
     page.deeds.extend(deed.map(|deed| (live.id.clone(), deed)));
 }

@@ -29,6 +29,7 @@ const READ: usize = 400;
 
 /// One curve of a trace; a bench of another family may not have it.
 struct Curve {
+    id: String,
     label: &'static str,
     quantity: Quantity,
     columns: Vec<Option<Column>>,
@@ -53,14 +54,16 @@ pub fn height_of(plot: Rect, range: (f64, f64), value: f64) -> f32 {
 fn curve(live: &Live, id: &str) -> Option<Curve> {
     let columns: Vec<Option<Column>> = live.benches.iter().map(|bench| column(&bench.subject, id)).collect();
     let first = columns.iter().flatten().next()?;
-    Some(Curve { label: first.label(), quantity: first.quantity(), columns })
+    Some(Curve { id: id.to_owned(), label: first.label(), quantity: first.quantity(), columns })
 }
 
 /// The traces of a block: what was drawn, then what the lesson wants looked at.
 pub fn panels(live: &Live) -> Vec<Panel> {
     let mut panels = Vec::new();
     if live.benches.iter().any(|bench| matches!(bench.subject, Subject::Soak(_))) {
-        let curves = SOAK.iter().filter_map(|id| curve(live, id)).collect();
+        // the fuel's own where many stand side by side: twelve lines on one trace tell nothing apart
+        let count = if live.benches.len() > 2 { 1 } else { SOAK.len() };
+        let curves = SOAK[..count].iter().filter_map(|id| curve(live, id)).collect();
         panels.push(Panel { id: "temperatures".to_owned(), curves });
     }
     let drawn = match &live.prediction {
@@ -72,7 +75,8 @@ pub fn panels(live: &Live) -> Vec<Panel> {
         ids.extend(USUAL);
     }
     for id in ids {
-        if panels.len() < MOST && !panels.iter().any(|panel| panel.id == id) {
+        let is_there = panels.iter().any(|panel: &Panel| panel.id == id || panel.curves.iter().any(|c| c.id == id));
+        if panels.len() < MOST && !is_there {
             panels.extend(curve(live, id).map(|curve| Panel { id: id.to_owned(), curves: vec![curve] }));
         }
     }

@@ -40,7 +40,11 @@ pub fn show(ui: &mut Ui, page: &mut Page<'_>, live: &Live, block: &Block) {
 
 fn choice(ui: &mut Ui, page: &mut Page<'_>, live: &Live, block: &Block, options: &[Answer]) {
     for (index, option) in options.iter().enumerate() {
-        if ui.radio(block.chosen == Some(index), &option.text).clicked() {
+        let radio = ui.radio(block.chosen == Some(index), &option.text);
+        if index == 0 {
+            page.arrive(&live.id, &radio);
+        }
+        if radio.clicked() {
             page.deeds.push((live.id.clone(), Deed::Choose(index)));
         }
     }
@@ -86,6 +90,7 @@ fn sheet(ui: &mut Ui, page: &mut Page<'_>, live: &Live, sketch: &Sketch, sheet: 
     let text = ui.text_style_height(&TextStyle::Body);
     let size = vec2((text * 42.0).min(ui.available_width()), text * 14.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
+    page.arrive(&live.id, &response);
     let font = TextStyle::Small.resolve(ui.style());
     let inner = rect.shrink2(vec2(font.size * 3.6, font.size * 1.5));
     let paper = Paper { plot: inner, sheet };

@@ -191,6 +191,13 @@ fn live_step(ui: &mut Ui, page: &mut Page<'_>, live: &Live, block: &Block, phase
                 }
             });
         }
+        // the run may have come after the page was turned
+        Phase::Explain if block.phase < Phase::Explain => {
+            ui.label("The run is being computed.");
+            if block.shown.is_some() {
+                page.deeds.push((live.id.clone(), Deed::Explain));
+            }
+        }
         Phase::Explain => {
             ui.scope(|ui| {
                 ui.set_max_width(super::measure(ui));

@@ -7,14 +7,14 @@ use crate::learning::course::Lesson;
 use crate::learning::outcomes::OUTCOMES;
 use crate::learning::prose::{Block, Span, Style};
 use eframe::egui::accesskit::Role;
-use eframe::egui::{Frame, Label, Margin, Response, RichText, Stroke, TextStyle, Ui};
+use eframe::egui::{Frame, Label, Margin, Response, RichText, Sense, Stroke, TextStyle, Ui};
 
 /// Height of a line over the size of its letters.
 const LEADING: f32 = 1.42;
 
 /// Title, time and marks.
 pub fn head(ui: &mut Ui, page: &mut Page<'_>, lesson: &Lesson) {
-    heading(ui, page, 1, &lesson.title);
+    title(ui, page, &lesson.title);
     ui.horizontal_wrapped(|ui| {
         ui.label(RichText::new(format!("About {} minutes", lesson.minutes)).color(page.palette.weak));
         if ui.button("Projector").on_hover_text("One step at a time in large letters").clicked() {
@@ -64,15 +64,41 @@ pub fn heading(ui: &mut Ui, page: &Page<'_>, level: u8, text: &str) {
     };
     ui.add_space(above);
     let label = ui.add(Label::new(RichText::new(text).family(bold()).size(size).color(page.palette.ink)).wrap());
-    ui.ctx().accesskit_node_builder(label.id, |node| node.set_role(Role::Heading));
+    as_heading(&label, text);
     ui.add_space(2.0);
+}
+
+/// The lesson's title; the keyboard comes here from the list, so that the next key goes on from here.
+fn title(ui: &mut Ui, page: &mut Page<'_>, words: &str) {
+    let size = TextStyle::Heading.resolve(ui.style()).size * 1.25;
+    ui.add_space(4.0);
+    let text = RichText::new(words).family(bold()).size(size).color(page.palette.ink);
+    let label = ui.add(Label::new(text).wrap().sense(Sense::focusable_noninteractive()));
+    as_heading(&label, words);
+    if std::mem::take(&mut page.entered) {
+        label.request_focus();
+    }
+    if label.has_focus() {
+        let stroke = Stroke::new(1.5, page.palette.accent);
+        ui.painter().rect_stroke(label.rect.expand(3.0), 2.0, stroke, eframe::egui::StrokeKind::Outside);
+    }
+    ui.add_space(2.0);
+}
+
+/// Screen readers leap from heading to heading.
+fn as_heading(label: &Response, text: &str) {
+    label.ctx.accesskit_node_builder(label.id, |node| {
+        node.set_role(Role::Heading);
+        node.set_label(text.to_owned());
+        node.clear_value();
+    });
 }
 
 /// Blocks of text one under the other.
 pub fn blocks(ui: &mut Ui, page: &mut Page<'_>, blocks: &[Block]) {
     for block in blocks {
         match block {
-            Block::Heading(level, _) => heading(ui, page, level.saturating_add(1), &block.text()),
+            Block::Heading(level, _) => heading(ui, page, (*level).max(2), &block.text()),
             Block::Paragraph(spans) => {
                 ui.scope(|ui| {
                     ui.set_max_width(measure(ui));

@@ -1,7 +1,6 @@
 //! The course that is shown: the one that comes with the program, with a user's folder over it.
 
 use super::runner::BlockKey;
-use crate::content::course_file::{self, SourceFile};
 use crate::content::course_folder;
 use crate::content::problem::Problem;
 use crate::learning::course::Course;
@@ -67,16 +66,8 @@ impl Shelf {
     }
 
     fn load(&mut self) -> Vec<String> {
-        let mut files = course_folder::embedded();
-        let mut problems = Vec::new();
-        if !self.folder.is_empty() {
-            match course_folder::read(Path::new(&self.folder)) {
-                Ok(own) => files = course_file::merged(&files, &own),
-                Err(unread) => problems = unread.0,
-            }
-        }
-        let (course, of_files) = course(&files);
-        problems.extend(of_files);
+        let own = (!self.folder.is_empty()).then(|| Path::new(&self.folder));
+        let (course, problems) = course_folder::course(own);
         let before = std::mem::replace(&mut self.course, Arc::new(course));
         self.problems = problems;
         let is_changed = |stem: &str| {
@@ -85,10 +76,6 @@ impl Shelf {
         };
         before.lessons.iter().map(|lesson| lesson.stem.clone()).filter(|stem| is_changed(stem)).collect()
     }
-}
-
-fn course(files: &[SourceFile]) -> (Course, Vec<Problem>) {
-    course_file::read(files)
 }
 
 /// What tells that something in a folder has changed; nothing for one that cannot be read.
