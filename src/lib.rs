@@ -20,6 +20,8 @@ pub mod heat;
 
 pub mod bench;
 
+pub mod advice;
+
 pub mod learning;
 
 pub mod content;

@@ -47,6 +47,21 @@ fn help_version_and_list_are_printed() {
 }
 
 #[test]
+fn grounds_prints_laws_checks_and_what_is_left_out() {
+    let folder = folder("grounds");
+    let output = call(&folder, &["grounds"]);
+    assert_eq!((status(&output), err(&output)), (0, String::new()));
+    let text = out(&output);
+    for part in [" laws, ", "Air through an opening (air::mass_flow)", "C1.21 (library)", "LEAVES OUT", "BELIEF DIFFER"]
+    {
+        assert!(text.contains(part), "{part} is missing");
+    }
+    let output = call(&folder, &["grounds", "more"]);
+    assert_eq!(status(&output), 2);
+    assert!(err(&output).contains("grounds takes nothing more"));
+}
+
+#[test]
 fn a_run_prints_title_sentence_verdict_and_findings() {
     let output = call(&folder("prints"), &["run", "good.toml"]);
     assert_eq!((status(&output), err(&output)), (0, String::new()));
@@ -158,6 +173,89 @@ fn a_file_that_cannot_be_written_is_told() {
     assert!(err(&output).contains("not saved"), "{}", err(&output));
 }
 
+#[test]
+fn a_map_is_written_as_table_and_picture_and_summed_up() {
+    let folder = folder("map");
+    let arguments = "map good.toml --across pedal.stab=50..400ms --up secondary.main_jet=1.4mm..80thou \
+                     --finding peak_lambda --steps 5 --csv m.csv --svg m.svg";
+    let output = call(&folder, &arguments.split_whitespace().collect::<Vec<_>>());
+    assert_eq!((status(&output), err(&output)), (0, String::new()));
+    let text = out(&output);
+    for part in ["Short run\n", "pedal.stab, 50.0 ms to 400 ms, 5 values", "25, of which 0 failed", "Leanest λ"] {
+        assert!(text.contains(part), "{part}: {text}");
+    }
+    let table = std::fs::read_to_string(folder.join("m.csv")).unwrap();
+    let mut table = csv::Reader::from_reader(table.as_bytes());
+    assert_eq!(
+        table.headers().unwrap().iter().take(3).collect::<Vec<_>>(),
+        ["pedal.stab (ms)", "secondary.main_jet (mm)", "lost (ms)"]
+    );
+    let rows: Vec<_> = table.records().map(Result::unwrap).collect();
+    assert_eq!((rows.len(), &rows[4][0], &rows[24][1]), (25, "400", "2.032"));
+    let picture = std::fs::read_to_string(folder.join("m.svg")).unwrap();
+    assert!(picture.starts_with("<svg ") && picture.contains("Leanest λ"));
+}
+
+#[test]
+fn a_map_that_cannot_be_written_or_read_is_told() {
+    let folder = folder("map_bad");
+    let call = |scenario, file| {
+        let axes = ["--across", "pedal.stab", "--up", "pedal.rest", "--steps", "2"];
+        call(&folder, &[&["map", scenario], &axes[..], &["--csv", file]].concat())
+    };
+    let output = call("good.toml", "none/m.csv");
+    assert_eq!(status(&output), 1);
+    assert!(err(&output).contains("not saved"), "{}", err(&output));
+    let output = call("bad.toml", "m.csv");
+    assert_eq!(status(&output), 1);
+    assert!(err(&output).contains("bad.toml:6: pedal.stab"), "{}", err(&output));
+}
+
+#[test]
+fn a_run_tells_how_sure_its_verdict_is_when_asked() {
+    let output = call(&folder("sure"), &["run", "good.toml", "--sure"]);
+    assert_eq!((status(&output), err(&output)), (0, String::new()));
+    let text = out(&output);
+    assert!(text.contains("  How sure: It ") || text.contains("  How sure: None "), "{text}");
+    assert!(text.contains("Lean limit (λ)") && text.contains("All of them together"), "{text}");
+}
+
+#[test]
+fn a_setting_is_found_and_written_and_runs_as_it_was_found() {
+    let folder = folder("find");
+    let loose = "format_version = 1\n[family]\nkind = \"spring_door\"\nwind_up = \"20 deg\"\n";
+    std::fs::write(folder.join("loose.toml"), loose).unwrap();
+    let arguments =
+        ["find", "loose.toml", "--free", "family.wind_up=10deg..900deg", "--json", "f.json", "--out", "b.toml"];
+    let output = call(&folder, &arguments);
+    assert_eq!((status(&output), err(&output)), (0, String::new()));
+    assert!(out(&output).contains("Spring wind-up from 20.0° to"), "{}", out(&output));
+    let file: serde_json::Value =
+        serde_json::from_str(&std::fs::read_to_string(folder.join("f.json")).unwrap()).unwrap();
+    assert_eq!((&file["clean"], &file["free"][0]["key"]), (&true.into(), &"family.wind_up".into()));
+    assert!(file["way"].as_array().is_some_and(|way| way.len() > 1));
+    let best = call(&folder, &["run", "b.toml"]);
+    assert!(out(&best).contains("Verdict") && out(&best).contains("clean"), "{}", out(&best));
+}
+
+#[test]
+fn a_setting_that_cannot_be_searched_is_told_with_what_can() {
+    let folder = folder("unsearchable");
+    for (free, words) in [
+        ("family.windup", "did you mean family.wind_up?"),
+        ("pump.profile", "cannot be searched"),
+        ("family.wind_up=5deg", "LEAST..MOST"),
+        ("family.wind_up=1kg..2kg", "family.wind_up: "),
+        ("family.wind_up=90deg..20deg", "least before most"),
+        ("family.wind_up,family.wind_up", "twice"),
+        (",", "free at least one"),
+    ] {
+        let output = call(&folder, &["find", "good.toml", "--free", free]);
+        assert_eq!(status(&output), 1, "{free}");
+        assert!(err(&output).contains(words), "{free}: {}", err(&output));
+    }
+}
+
 /// Arguments, and words of the message.
 const WRONG: &[(&[&str], &str)] = &[
     (&["run"], "run needs a scenario"),
@@ -172,7 +270,61 @@ const WRONG: &[(&[&str], &str)] = &[
     (&["run", "good.toml", "--findings", "nowhere/"], "create it first"),
     (&["list", "more"], "nothing more"),
     (&["rnu"], "did you mean run?"),
-    (&["good.toml", "--trace", "x"], "go with run"),
+    (&["good.toml", "--trace", "x"], "goes with run"),
+    (&["run", "good.toml", "--across", "pedal.stab"], "goes with map"),
+    (
+        &["map", "good.toml", "--trace", "x", "--across", "pedal.stab", "--up", "pump.shot", "--csv", "m"],
+        "goes with run",
+    ),
+    (&["map"], "map needs a scenario"),
+    (&["map", "good.toml", "other.toml"], "one scenario"),
+    (&["map", "good.toml", "--up", "pedal.stab", "--csv", "m.csv"], "map needs --across"),
+    (&["map", "good.toml", "--across", "pedal.stab", "--csv", "m.csv"], "map needs --up"),
+    (&["map", "good.toml", "--across", "pedal.stab", "--up", "load.mass"], "map needs a file to write"),
+    (&["map", "good.toml", "--acros", "pedal.stab"], "did you mean --across?"),
+    (&["map", "good.toml", "--across", ""], "--across needs a value"),
+    (&["map", "good.toml", "--across", "stab", "--up", "pedal.rest", "--csv", "m"], "write it as group.key"),
+    (&["map", "good.toml", "--across", "pedl.stab", "--up", "pedal.rest", "--csv", "m"], "did you mean pedal?"),
+    (&["map", "good.toml", "--across", "pedal.stap", "--up", "pedal.rest", "--csv", "m"], "did you mean stab?"),
+    (&["map", "good.toml", "--across", "pedal.stab", "--up", "pedal.stab", "--csv", "m"], "choose two settings"),
+    (&["map", "good.toml", "--across", "pedal.stab=9", "--up", "pedal.rest", "--csv", "m"], "from..to, such as"),
+    (&["map", "good.toml", "--across", "pedal.stab=50..400", "--up", "pedal.rest", "--csv", "m"], "has no unit"),
+    (
+        &["map", "good.toml", "--across", "pedal.stab=50..400kg", "--up", "pedal.rest", "--csv", "m"],
+        "is not a unit for this",
+    ),
+    (
+        &["map", "good.toml", "--across", "pedal.stab=50ms..9s", "--up", "pedal.rest", "--csv", "m"],
+        "give 0.02 s to 2 s",
+    ),
+    (
+        &["map", "good.toml", "--across", "pedal.stab=400..50ms", "--up", "pedal.rest", "--csv", "m"],
+        "smaller value first",
+    ),
+    (&["map", "good.toml", "--across", "pedal.stab", "--up", "load.kind", "--csv", "m"], "takes words"),
+    (
+        &["map", "good.toml", "--across", "pedal.stab", "--up", "pedal.rest", "--csv", "m", "--steps", "65"],
+        "from 2 to 64",
+    ),
+    (
+        &["map", "good.toml", "--across", "pedal.stab", "--up", "pedal.rest", "--csv", "m", "--finding", "lost"],
+        "did you mean lost_s?",
+    ),
+    (
+        &["map", "good.toml", "--across", "pedal.stab", "--up", "pedal.rest", "--csv", "m", "--svg", "./m"],
+        "written twice",
+    ),
+    (
+        &["map", "good.toml", "--across", "pedal.stab", "--up", "pedal.rest", "--svg", "./good.toml"],
+        "would be overwritten",
+    ),
+    (&["good.toml", "--sure"], "goes with run"),
+    (&["find"], "find needs one scenario"),
+    (&["find", "good.toml", "other.toml"], "find needs one scenario"),
+    (&["find", "good.toml", "--out", "good.toml"], "would be overwritten"),
+    (&["find", "good.toml", "--out", "x", "--json", "./x"], "same file"),
+    (&["find", "good.toml", "--trace", "x"], "goes with run"),
+    (&["run", "good.toml", "--free", "family.wind_up"], "goes with find"),
 ];
 
 #[test]

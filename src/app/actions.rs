@@ -2,7 +2,8 @@
 
 use super::preferences::Preferences;
 use super::screen::Screen;
-use crate::bench::scenario::Place;
+use super::worker::BenchId;
+use crate::bench::scenario::{Place, Scenario};
 use crate::families::Entry;
 use std::path::PathBuf;
 
@@ -13,6 +14,8 @@ pub enum Action {
     ChooseFamily(usize, &'static Entry),
     /// Another value on the selected bench, SI or place in the list.
     Set(Place, f64),
+    /// Another value for each of two settings of the selected bench, as one step.
+    SetBoth([(Place, f64); 2]),
     /// An entry that could not be understood, with the reason.
     Refuse(Place, String),
     /// Another title for the selected bench.
@@ -70,6 +73,10 @@ pub enum Action {
     ExportTrace,
     /// Write the trace there.
     ExportTraceTo(PathBuf),
+    /// Ask where to write the map: as a table or as a picture.
+    ExportMap(Purpose),
+    /// Write the map there.
+    ExportMapTo(Purpose, PathBuf),
     /// A shipped example onto the selected bench.
     Example(usize),
     /// The opening contrast again.
@@ -82,6 +89,12 @@ pub enum Action {
     OpenCourse,
     /// Put the lessons of this folder over those of the course; empty: the course as it comes.
     CourseFolder(PathBuf),
+    /// These values on this bench, in one step: what a search has found.
+    Adopt(BenchId, Vec<(Place, f64)>),
+    /// A bench with this scenario.
+    AddScenario(Box<Scenario>),
+    /// How sure the verdict on the selected bench is.
+    HowSure,
     /// Another screen.
     GoTo(Screen),
     /// Show or hide the keys.
@@ -101,6 +114,10 @@ pub enum Purpose {
     Export,
     /// To read lessons.
     Course,
+    /// To write a map as a table.
+    MapTable,
+    /// To write a map as a picture.
+    MapPicture,
 }
 
 impl Purpose {
@@ -111,6 +128,7 @@ impl Purpose {
             Self::Save => Action::SaveTo(path),
             Self::Export => Action::ExportTraceTo(path),
             Self::Course => Action::CourseFolder(path),
+            Self::MapTable | Self::MapPicture => Action::ExportMapTo(self, path),
         }
     }
 
@@ -121,6 +139,8 @@ impl Purpose {
             Self::Save => "Save the selected bench as a scenario file",
             Self::Export => "Export the trace of the selected bench as CSV",
             Self::Course => "Read lessons from a folder",
+            Self::MapTable => "Export every finding of the map as CSV",
+            Self::MapPicture => "Export the map as a picture (SVG)",
         }
     }
 }

@@ -70,6 +70,14 @@ pub fn write_trace(path: &Path, trace: &Trace) -> Result<(), String> {
     save::save_atomically(path, &table).map_err(|error| error.to_string())
 }
 
+/// Write a text that another program reads.
+///
+/// # Errors
+/// What is wrong, where, and how to mend it.
+pub fn write_text(path: &Path, text: &str) -> Result<(), String> {
+    save::save_atomically(path, text).map_err(|error| error.to_string())
+}
+
 /// File dialogs that do not hold up the window.
 pub struct Dialogs {
     sender: Sender<Option<Action>>,
@@ -98,7 +106,10 @@ impl Dialogs {
             let path = match purpose {
                 Purpose::Open => dialog.add_filter("Scenario", &["toml"]).pick_file(),
                 Purpose::Save => dialog.add_filter("Scenario", &["toml"]).set_file_name(suggested).save_file(),
-                Purpose::Export => dialog.add_filter("Table", &["csv"]).set_file_name(suggested).save_file(),
+                Purpose::Export | Purpose::MapTable => {
+                    dialog.add_filter("Table", &["csv"]).set_file_name(suggested).save_file()
+                }
+                Purpose::MapPicture => dialog.add_filter("Picture", &["svg"]).set_file_name(suggested).save_file(),
                 Purpose::Course => dialog.pick_folder(),
             };
             // the window may have gone meanwhile

@@ -1,5 +1,6 @@
 //! What the runs come down to, bench beside bench.
 
+use super::actions::Action;
 use super::kept::kept;
 use super::paint::{MARKER_NAMES, Series};
 use super::state::{Bench, State};
@@ -41,9 +42,16 @@ impl Columns {
 }
 
 /// The table of findings, top end and rating.
-pub fn show(ui: &mut Ui, state: &State, units: UnitSystem) {
+pub fn show(ui: &mut Ui, state: &State, units: UnitSystem, actions: &mut Vec<Action>) {
     ui.set_min_height(ui.available_height());
-    ui.label(RichText::new("Findings").strong());
+    ui.horizontal_wrapped(|ui| {
+        ui.label(RichText::new("Findings").strong());
+        let sure = ui.add(egui::Button::new("How sure is this?").small());
+        let help = "Runs the selected bench again over the range of what is not known well";
+        if sure.on_hover_text(help).clicked() {
+            actions.push(Action::HowSure);
+        }
+    });
     if state.benches.iter().all(|bench| bench.outcome.is_none()) {
         ui.label(RichText::new("They follow when the first run is finished.").weak());
         return;

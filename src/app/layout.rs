@@ -47,7 +47,13 @@ impl App {
         // a lesson on the wall has the window to itself
         let projected = self.state.screen == Screen::Lessons && self.lessons.is_projected();
         if !projected {
-            Panel::top("top").frame(frame).show(ui, |ui| self.top(ui));
+            let top = Panel::top("top").frame(frame).show(ui, |ui| self.top(ui)).response.rect.height();
+            // menus that wrap into another row show as they are in the next frame; a still screen would wait for it
+            let id = egui::Id::unique("height of the top");
+            if ctx.data(|data| data.get_temp::<f32>(id)) != Some(top) {
+                ctx.data_mut(|data| data.insert_temp(id, top));
+                ctx.request_repaint();
+            }
         }
         match self.state.screen {
             Screen::Benches => self.benches(ui, window, text),
@@ -62,6 +68,7 @@ impl App {
             }
         }
         self.announce_drop(&ctx);
+        self.sure.show(&ctx, self.preferences.units);
         if self.help_open {
             self.help_open = toolbar::help(&ctx);
         }
@@ -200,7 +207,7 @@ impl App {
             .default_size(height * 0.4)
             .size_range(60.0..=(height * 0.75).max(61.0))
             .frame(margin)
-            .show(ui, |ui| findings_panel::show(ui, &self.state, self.preferences.units));
+            .show(ui, |ui| findings_panel::show(ui, &self.state, self.preferences.units, &mut self.actions));
         CentralPanel::no_frame().frame(margin).show(ui, |ui| {
             settings_panel::show(ui, &self.state, self.preferences.units, &mut self.actions);
         });

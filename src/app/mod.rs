@@ -4,9 +4,13 @@
 //! [`worker`]; the screens paint a finished trace at the cursor's time.
 
 pub mod actions;
+mod adopt;
 mod areas;
 mod bench_view;
 pub mod files;
+mod finder_chart;
+mod finder_choice;
+mod finder_result;
 mod finder_view;
 mod findings_panel;
 mod flags;
@@ -14,6 +18,7 @@ mod flow;
 mod grounds_view;
 mod hatch;
 mod history;
+mod job;
 mod kept;
 mod keys;
 mod layout;
@@ -28,6 +33,7 @@ mod section;
 mod settings_panel;
 pub mod state;
 mod strips;
+mod sure_view;
 pub mod theme;
 mod time_axis;
 mod timeline;
@@ -66,6 +72,7 @@ pub struct App {
     map: map_view::View,
     finder: finder_view::View,
     grounds: grounds_view::View,
+    sure: sure_view::View,
     help_open: bool,
     applied: Option<Preferences>,
     last_session: Vec<String>,
@@ -135,6 +142,7 @@ impl App {
             map: map_view::View::default(),
             finder: finder_view::View::default(),
             grounds: grounds_view::View::default(),
+            sure: sure_view::View::default(),
             help_open: false,
             applied: None,
             last_session: Vec::new(),
@@ -222,6 +230,7 @@ impl App {
         match action {
             Action::ChooseFamily(index, entry) => state.choose_family(index, entry),
             Action::Set(place, value) => state.set(place, value, units),
+            Action::SetBoth(values) => self.set_both(values),
             Action::Refuse(place, text) => state.refuse(place, text),
             Action::Rename(title) => state.rename(title),
             Action::EndOfGesture => state.end_of_gesture(),
@@ -229,7 +238,8 @@ impl App {
             Action::CopyBench(index) => state.add(Some(index)),
             Action::RemoveBench(index) => state.remove(index),
             Action::Select(index) => state.selected = index.min(state.benches.len() - 1),
-            Action::TogglePlay => state.playing = !state.playing,
+            // time that nobody sees does not pass
+            Action::TogglePlay => state.playing = !state.playing && state.screen == screen::Screen::Benches,
             Action::Speed(index) => state.speed = index.min(state::SPEEDS.len() - 1),
             Action::Seek(time) => {
                 state.playing = false;
@@ -258,6 +268,9 @@ impl App {
                 }
             }
             Action::Prefer(preferences) => self.preferences = preferences.mended(),
+            Action::Adopt(bench, values) => state.adopt(bench, &values),
+            Action::AddScenario(scenario) => state.add_scenario(*scenario),
+            Action::HowSure => self.sure.open(state, ctx),
             Action::GoTo(screen) => {
                 state.screen = screen;
                 state.playing &= screen == screen::Screen::Benches;
@@ -293,6 +306,11 @@ impl App {
             },
             Action::OpenPaths(paths) => self.open_all(&paths),
             Action::ExportTraceTo(path) => self.export(&path),
+            Action::ExportMap(purpose) => {
+                let ending = if purpose == Purpose::MapPicture { "svg" } else { "csv" };
+                self.dialogs.ask(purpose, files::file_name(&format!("{title} map"), ending), wake);
+            }
+            Action::ExportMapTo(purpose, path) => self.export_map(purpose, &path),
             Action::Example(index) => match self.examples.get(index).map(|example| example.scenario.clone()) {
                 Some(Ok(scenario)) => self.state.load(scenario, None),
                 Some(Err(error)) => self.fail(error),

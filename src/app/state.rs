@@ -121,7 +121,7 @@ impl State {
         state
     }
 
-    fn push(&mut self, scenario: Scenario, path: Option<PathBuf>) {
+    pub(super) fn push(&mut self, scenario: Scenario, path: Option<PathBuf>) {
         let id = self.next_id;
         self.next_id += 1;
         self.benches.push(Bench::new(id, scenario, path));

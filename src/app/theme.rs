@@ -220,6 +220,11 @@ pub fn bold() -> FontFamily {
     FontFamily::Name("bold".into())
 }
 
+/// Text in the bold face.
+pub fn heavy(text: impl Into<String>) -> egui::RichText {
+    egui::RichText::new(text).family(bold())
+}
+
 /// The three sizes of text: small, body, heading.
 pub const SIZES: [f32; 3] = [11.5, 13.5, 17.0];
 

@@ -162,6 +162,7 @@ const KEYS: &[(&str, &str)] = &[
     ("Ctrl+Z  Ctrl+Shift+Z", "undo, redo"),
     ("Ctrl+plus  Ctrl+minus", "larger or smaller text"),
     ("Tab  Shift+Tab", "next or previous control; Escape leaves it, so that the keys above work again"),
+    ("Page up  Page down", "lessons: move the text; on the projector the step before, the next step"),
     ("F1", "this page"),
 ];
 

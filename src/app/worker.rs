@@ -184,7 +184,7 @@ fn work(shared: &Shared, sender: &Sender<Reply>, wake: &dyn Fn()) {
 }
 
 /// A defect of the core must not take the threads down with it.
-fn guarded<T>(work: impl FnOnce() -> T) -> Result<T, String> {
+pub(super) fn guarded<T>(work: impl FnOnce() -> T) -> Result<T, String> {
     catch_unwind(AssertUnwindSafe(work)).map_err(|_| {
         "the run broke off through a defect of the program; save the scenario, report it, and undo the last change"
             .to_owned()

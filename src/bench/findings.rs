@@ -5,7 +5,7 @@ use crate::bench::run::Run;
 use crate::bench::scenario::Scenario;
 use crate::bench::trace::Sample;
 use crate::bench::verdict::Verdict;
-use crate::engine::torque::{LEAN_LIMIT, RICH_LIMIT};
+use crate::engine::torque::RICH_LIMIT;
 use crate::units::Quantity;
 
 /// One finding as tables and files show it.
@@ -88,7 +88,7 @@ pub fn findings(scenario: &Scenario, run: &Run) -> Findings {
         lost_s: Some(lost_s),
         lost_torque_time: Some(lost_torque_time),
         peak_lambda: extreme(|s| s.lambda, f64::max),
-        lean_s: Some(time_above(burning, |s| s.lambda - LEAN_LIMIT)),
+        lean_s: Some(time_above(burning, |s| s.lambda - scenario.mixture.lean_limit())),
         least_lambda: extreme(|s| s.lambda, f64::min),
         rich_s: Some(time_above(burning, |s| RICH_LIMIT - s.lambda)),
         deepest_share: extreme(|s| s.mixture_share, f64::min),

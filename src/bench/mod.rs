@@ -1,5 +1,6 @@
 //! Scenario → run → trace, events and findings.
 
+pub mod coefficients;
 pub mod events;
 pub mod findings;
 pub mod idling;
@@ -8,7 +9,10 @@ pub mod pedal;
 pub mod rating;
 pub mod run;
 pub mod scenario;
+pub mod sensitivity;
 pub mod sentence;
 pub mod shot;
+pub mod sweep;
 pub mod trace;
 pub mod verdict;
+pub mod watch;

@@ -170,7 +170,7 @@ impl Recorder {
         let first = model.sample(0.0, state);
         let mut samples = Vec::with_capacity(count + 1);
         samples.push(first);
-        let monitors = EventKind::monitors(&first);
+        let monitors = EventKind::monitors(&first, model.lean_limit());
         Self { interval, count, samples, corners: Vec::new(), events: Vec::new(), last_s: 0.0, monitors, before: None }
     }
 
@@ -201,7 +201,7 @@ impl Recorder {
 
     fn compare(&mut self, model: &Model<'_>, stretch: &Stretch<'_, SIZE>, sample: &Sample) {
         let before = self.events.len();
-        let monitors = EventKind::monitors(sample);
+        let monitors = EventKind::monitors(sample, model.lean_limit());
         for (i, &kind) in EventKind::ALL.iter().enumerate() {
             if self.monitors[i] <= 0.0 && monitors[i] > 0.0 {
                 let monitor = kind.monitor();
@@ -211,7 +211,7 @@ impl Recorder {
                         Some(before) if time < stretch.start => before.at(time),
                         _ => stretch.at(time),
                     };
-                    monitor(&model.sample(time, &state))
+                    monitor(&model.sample(time, &state), model.lean_limit())
                 };
                 // a mode that has just changed shows as a jump at the start of the stretch
                 let time_s = if value(from) > 0.0 { from } else { root::bracketed(from, sample.time_s, 1e-6, value) };

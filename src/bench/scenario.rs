@@ -4,7 +4,9 @@ use crate::bench::pedal::Pedal;
 use crate::carburettor::{
     barrels::Barrels, bowl::Bowl, enrichment::Enrichment, idle::Idle, linkage::Link, linkage::Linkage, pump::Pump,
 };
-use crate::engine::{ambient::Ambient, breathing::Engine, fuel::Fuel, load::Load, wall_film::WallFilm};
+use crate::engine::{
+    ambient::Ambient, breathing::Engine, fuel::Fuel, load::Load, torque::Mixture, wall_film::WallFilm,
+};
 use crate::families::{self, Entry, Family};
 use crate::settings::Settings;
 pub use crate::settings::grouped::{Group, Grouped, OutOfRange, Place};
@@ -42,6 +44,8 @@ pub struct Scenario {
     pub pump: Pump,
     /// Wall film coefficients.
     pub film: WallFilm,
+    /// How a lean mixture burns. Not a setting: only a study of what is not known varies it.
+    pub(crate) mixture: Mixture,
     entry: &'static Entry,
     family: Box<dyn Family>,
 }
@@ -111,6 +115,7 @@ impl Scenario {
             enrichment: Enrichment::default(),
             pump: Pump::default(),
             film: WallFilm::default(),
+            mixture: Mixture::default(),
             entry,
             family: (entry.fresh)(),
         }

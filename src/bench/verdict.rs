@@ -42,6 +42,16 @@ impl Verdict {
         }
     }
 
+    /// As a thing: "The verdict is …".
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Clean => "a clean pull",
+            Self::Hesitates => "a hesitation",
+            Self::Bogs => "a bog",
+            Self::Dies => "a dying engine",
+        }
+    }
+
     /// The verdict on a lost time; an engine that has stalled has died.
     pub fn of(lost_s: f64, stalled: bool) -> Self {
         if stalled {

@@ -1,5 +1,6 @@
 //! Words of the command line → one command.
 
+use super::find::Task;
 use lexopt::{Arg, Parser};
 use second_breath::content::library;
 use second_breath::content::problem::nearest;
@@ -11,13 +12,22 @@ pub const HELP: &str = "\
 second-breath: how a four-barrel carburettor delays or feeds its secondary barrels when the pedal is floored
 
   second-breath [open] [SCENARIO...]     open the window
-  second-breath run SCENARIO... [--trace CSV] [--findings JSON]
-                                         run without a window and print the findings
+  second-breath run SCENARIO... [--trace CSV] [--findings JSON] [--sure]
+                                         run without a window and print the findings; --sure: how the verdict
+                                         moves over the range of what is not known well
+  second-breath map SCENARIO --across SETTING --up SETTING [--finding ID] [--steps N] [--csv CSV] [--svg SVG]
+                                         run every crossing of two settings; a table of all findings, a picture of one
+  second-breath find SCENARIO [--free KEYS] [--json FILE] [--out TOML]
+                                         find the setting that pulls fastest without a hole
   second-breath list                     list the scenarios that come with the program
   second-breath check [FOLDER]           check a course: read it, run its live blocks, ask every claim
+  second-breath grounds                  print what the program rests on: laws, sources, checks, what is left out
   second-breath --help | --version
 
 SCENARIO is a TOML file, or the name of a scenario from the list.
+SETTING is group.key as in scenario files, or group.key=from..to such as pedal.stab=50..400ms; without a range it is
+taken about the scenario's own value. ID is a finding as in the findings file, N the values along each axis: 2 to 64.
+KEYS are settings to be turned, such as family.wind_up,pump.shot=1cm3..3cm3; without them what tunes the family.
 FOLDER holds course.toml and lessons; it adds to the course that comes with the program. Without it that one is checked.
 With several scenarios, CSV and JSON are a folder, or a path in which {} stands for the scenario's name.
 
@@ -35,6 +45,8 @@ pub enum Command {
     List,
     /// Check the course in a folder, or the one that comes with the program.
     Check(Option<PathBuf>),
+    /// Print what the program rests on.
+    Grounds,
     /// Open the window with these files.
     Open(Vec<PathBuf>),
     /// Run without a window.
@@ -45,35 +57,76 @@ pub enum Command {
         trace: Option<PathBuf>,
         /// Where findings go.
         findings: Option<PathBuf>,
+        /// Whether to study how sure each verdict is.
+        sure: bool,
     },
+    /// A map of two settings.
+    Map(MapWords),
+    /// Search the best setting.
+    Find(Task),
 }
+
+/// What a map is asked for with; the words are read when the scenario is known.
+#[derive(Debug, PartialEq)]
+pub struct MapWords {
+    /// Path or name of a shipped scenario.
+    pub scenario: PathBuf,
+    /// Setting to the right, with or without its range.
+    pub across: String,
+    /// Setting upwards.
+    pub up: String,
+    /// Id of the finding.
+    pub finding: Option<String>,
+    /// Values along each axis.
+    pub steps: Option<String>,
+    /// Where the table goes.
+    pub csv: Option<PathBuf>,
+    /// Where the picture goes.
+    pub svg: Option<PathBuf>,
+}
+
+/// What follows an option.
+#[derive(Clone, Copy, PartialEq)]
+enum Follows {
+    Nothing,
+    Path,
+    Value,
+}
+
+/// Every option: its name, the command that it goes with, what follows it.
+const OPTIONS: [(&str, &str, Follows); 12] = [
+    ("--trace", "run", Follows::Path),
+    ("--findings", "run", Follows::Path),
+    ("--sure", "run", Follows::Nothing),
+    ("--across", "map", Follows::Value),
+    ("--up", "map", Follows::Value),
+    ("--finding", "map", Follows::Value),
+    ("--steps", "map", Follows::Value),
+    ("--csv", "map", Follows::Path),
+    ("--svg", "map", Follows::Path),
+    ("--free", "find", Follows::Value),
+    ("--json", "find", Follows::Path),
+    ("--out", "find", Follows::Path),
+];
+const COMMANDS: [&str; 7] = ["run", "map", "find", "list", "check", "grounds", "open"];
 
 /// The command that the arguments ask for, or what is wrong with them.
 pub fn read(mut parser: Parser) -> Result<Command, String> {
     let mut words: Vec<OsString> = Vec::new();
-    let (mut trace, mut findings) = (None, None);
+    let mut given = Given::default();
     while let Some(argument) = parser.next().map_err(|error| error.to_string())? {
         match argument {
             Arg::Short('h') | Arg::Long("help") => return Ok(Command::Help),
             Arg::Short('V') | Arg::Long("version") => return Ok(Command::Version),
-            Arg::Long("trace") => once(&mut trace, "--trace", &mut parser)?,
-            Arg::Long("findings") => once(&mut findings, "--findings", &mut parser)?,
+            Arg::Long(word) => match OPTIONS.iter().find(|(name, ..)| name.strip_prefix("--") == Some(word)) {
+                Some((name, _, follows)) => given.add(name, *follows, &mut parser)?,
+                None => return Err(unknown_option(Arg::Long(word))),
+            },
             Arg::Value(word) => words.push(word),
             unknown => return Err(unknown_option(unknown)),
         }
     }
-    command(words, trace, findings)
-}
-
-fn once(place: &mut Option<PathBuf>, name: &str, parser: &mut Parser) -> Result<(), String> {
-    let value = parser.value().map_err(|error| error.to_string())?;
-    if value.is_empty() {
-        return Err(format!("{name} needs a path"));
-    }
-    match place.replace(PathBuf::from(value)) {
-        None => Ok(()),
-        Some(_) => Err(format!("{name} is given twice; give it once")),
-    }
+    command(&words, given)
 }
 
 fn unknown_option(argument: Arg<'_>) -> String {
@@ -82,34 +135,117 @@ fn unknown_option(argument: Arg<'_>) -> String {
         Arg::Long(word) => format!("--{}", word.escape_debug()),
         Arg::Value(word) => word.to_string_lossy().into_owned(),
     };
-    match nearest(&name, ["--trace", "--findings", "--help", "--version"]) {
+    match nearest(&name, OPTIONS.iter().map(|(name, ..)| *name).chain(["--help", "--version"])) {
         Some(near) => format!("there is no option {name}; did you mean {near}?"),
         None => format!("there is no option {name}"),
     }
 }
 
-fn command(words: Vec<OsString>, trace: Option<PathBuf>, findings: Option<PathBuf>) -> Result<Command, String> {
+/// Options with their values, until a command takes them.
+#[derive(Default)]
+struct Given(Vec<(&'static str, OsString)>);
+
+impl Given {
+    fn add(&mut self, name: &'static str, follows: Follows, parser: &mut Parser) -> Result<(), String> {
+        let value = match follows {
+            Follows::Nothing => OsString::new(),
+            Follows::Path | Follows::Value => parser.value().map_err(|error| error.to_string())?,
+        };
+        match follows {
+            Follows::Path if value.is_empty() => return Err(format!("{name} needs a path")),
+            Follows::Value if value.is_empty() => return Err(format!("{name} needs a value")),
+            _ => {}
+        }
+        if self.0.iter().any(|(other, _)| *other == name) {
+            return Err(format!("{name} is given twice; give it once"));
+        }
+        self.0.push((name, value));
+        Ok(())
+    }
+
+    fn take(&mut self, name: &str) -> Option<OsString> {
+        let place = self.0.iter().position(|(other, _)| *other == name)?;
+        Some(self.0.swap_remove(place).1)
+    }
+
+    fn path(&mut self, name: &str) -> Option<PathBuf> {
+        self.take(name).map(PathBuf::from)
+    }
+
+    fn text(&mut self, name: &str) -> Result<Option<String>, String> {
+        let text = self.take(name).map(OsString::into_string).transpose();
+        text.map_err(|bad| format!("{name} {}: this is no readable text", bad.to_string_lossy().escape_debug()))
+    }
+
+    /// Refuses options that do not go with what is asked for.
+    fn none_left(&self) -> Result<(), String> {
+        let Some((left, _)) = self.0.first() else { return Ok(()) };
+        let command = OPTIONS.iter().find(|(name, ..)| name == left).map_or("", |(_, command, _)| command);
+        Err(format!("{left} goes with {command} SCENARIO"))
+    }
+}
+
+fn command(words: &[OsString], mut given: Given) -> Result<Command, String> {
     let rest = |from: usize| words.iter().skip(from).map(PathBuf::from).collect::<Vec<_>>();
     let first = words.first().and_then(|word| word.to_str());
-    if first == Some("run") {
-        return match rest(1) {
-            scenarios if scenarios.is_empty() => {
-                Err("run needs a scenario: a file, or a name from the list".to_owned())
-            }
-            scenarios => Ok(Command::Run { scenarios, trace, findings }),
-        };
+    match first {
+        Some("run") => return run(rest(1), given),
+        Some("map") => return map(rest(1), given),
+        Some("find") => return find(rest(1), given),
+        _ => given.none_left()?,
     }
-    if trace.is_some() || findings.is_some() {
-        return Err("--trace and --findings go with run SCENARIO".to_owned());
-    }
+    given.0.clear();
     match first {
         Some("list") if words.len() > 1 => Err("list takes nothing more".to_owned()),
         Some("list") => Ok(Command::List),
         Some("check") if words.len() > 2 => Err("check takes one folder".to_owned()),
         Some("check") => Ok(Command::Check(rest(1).pop())),
+        Some("grounds") if words.len() > 1 => Err("grounds takes nothing more".to_owned()),
+        Some("grounds") => Ok(Command::Grounds),
         Some("open") => Ok(Command::Open(rest(1))),
         Some(word) if !is_scenario(Path::new(word)) => Err(unknown_command(word)),
         _ => Ok(Command::Open(rest(0))),
+    }
+}
+
+fn run(scenarios: Vec<PathBuf>, mut given: Given) -> Result<Command, String> {
+    let (trace, findings) = (given.path("--trace"), given.path("--findings"));
+    let sure = given.take("--sure").is_some();
+    given.none_left()?;
+    if scenarios.is_empty() {
+        return Err("run needs a scenario: a file, or a name from the list".to_owned());
+    }
+    Ok(Command::Run { scenarios, trace, findings, sure })
+}
+
+fn map(mut scenarios: Vec<PathBuf>, mut given: Given) -> Result<Command, String> {
+    if scenarios.len() > 1 {
+        return Err("map takes one scenario; call it once for each".to_owned());
+    }
+    let Some(scenario) = scenarios.pop() else {
+        return Err("map needs a scenario: a file, or a name from the list".to_owned());
+    };
+    let need = |name: &str| {
+        format!("map needs {name} with a setting, such as {name} pedal.stab or {name} pedal.stab=50..400ms")
+    };
+    let across = given.text("--across")?.ok_or_else(|| need("--across"))?;
+    let up = given.text("--up")?.ok_or_else(|| need("--up"))?;
+    let (finding, steps) = (given.text("--finding")?, given.text("--steps")?);
+    let (csv, svg) = (given.path("--csv"), given.path("--svg"));
+    given.none_left()?;
+    if csv.is_none() && svg.is_none() {
+        return Err("map needs a file to write: --csv for a table, --svg for a picture, or both".to_owned());
+    }
+    Ok(Command::Map(MapWords { scenario, across, up, finding, steps, csv, svg }))
+}
+
+fn find(mut scenarios: Vec<PathBuf>, mut given: Given) -> Result<Command, String> {
+    let free = given.text("--free")?;
+    let (json, out) = (given.path("--json"), given.path("--out"));
+    given.none_left()?;
+    match (scenarios.pop(), scenarios.is_empty()) {
+        (Some(scenario), true) => Ok(Command::Find(Task { scenario, free, json, out })),
+        _ => Err("find needs one scenario: a file, or a name from the list".to_owned()),
     }
 }
 
@@ -119,7 +255,7 @@ fn is_scenario(path: &Path) -> bool {
 
 fn unknown_command(word: &str) -> String {
     let stems: Vec<_> = library::shipped().iter().map(|shipped| shipped.stem).collect();
-    let near = nearest(word, ["run", "list", "check", "open"].into_iter().chain(stems));
+    let near = nearest(word, COMMANDS.into_iter().chain(stems));
     let near = near.map_or(String::new(), |near| format!("; did you mean {near}?"));
     format!("{} is neither a command nor a scenario{near}", word.escape_debug())
 }

@@ -83,8 +83,21 @@ fn refuse_overwriting(jobs: &[Job]) -> Result<(), String> {
     }
 }
 
+/// Refuses two outputs in one file, and an output in place of the scenario.
+pub fn refuse_same(scenario: &Path, first: &Option<PathBuf>, second: &Option<PathBuf>) -> Result<(), String> {
+    let [one, two] = [first, second].map(|path| path.as_deref().map(resolved));
+    if let Some(path) = first.as_deref().filter(|_| one.is_some() && one == two) {
+        return Err(format!("{} would be written twice; name them apart", path.display()));
+    }
+    let own = Some(resolved(scenario)).filter(|_| scenario.exists());
+    if own.is_some() && (own == one || own == two) {
+        return Err(format!("{} would be overwritten; write to another file", scenario.display()));
+    }
+    Ok(())
+}
+
 /// One name for one file, however it is written and whether it is there yet or not.
-fn resolved(path: &Path) -> PathBuf {
+pub fn resolved(path: &Path) -> PathBuf {
     if let Ok(known) = path.canonicalize() {
         return known;
     }

@@ -3,19 +3,22 @@
 mod arguments;
 mod check;
 mod exports;
+mod find;
+mod map;
 mod run;
 mod table;
 
 use arguments::{Command, HELP};
 use second_breath::bench::scenario::Scenario;
-use second_breath::content::library;
+use second_breath::content::grounds::Grounds;
+use second_breath::content::{grounds_text, library};
 use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
 /// Everything ran.
 const ALL_WELL: u8 = 0;
-/// Some scenario or course was bad, or a file could not be written.
+/// Some scenario was bad, or a file could not be written.
 const SOME_BAD: u8 = 1;
 /// The call itself was wrong.
 const WRONG_USAGE: u8 = 2;
@@ -26,11 +29,17 @@ pub fn main() -> ExitCode {
         Ok(Command::Help) => print(HELP),
         Ok(Command::Version) => print(&format!("second-breath {}\n", env!("CARGO_PKG_VERSION"))),
         Ok(Command::List) => print(&listing()),
-        Ok(Command::Run { scenarios, trace, findings }) => match exports::plan(&scenarios, &trace, &findings) {
-            Ok(jobs) => run::all(&jobs),
+        Ok(Command::Check(folder)) => check::course(folder.as_deref()),
+        Ok(Command::Grounds) => grounds(),
+        Ok(Command::Find(task)) => match task.problem() {
+            None => find::one(&task),
+            Some(message) => wrong_usage(&message),
+        },
+        Ok(Command::Run { scenarios, trace, findings, sure }) => match exports::plan(&scenarios, &trace, &findings) {
+            Ok(jobs) => run::all(&jobs, sure),
             Err(message) => wrong_usage(&message),
         },
-        Ok(Command::Check(folder)) => check::course(folder.as_deref()),
+        Ok(Command::Map(words)) => map::all(&words),
         Ok(Command::Open(files)) => open(files),
         Err(message) => wrong_usage(&message),
     };
@@ -59,6 +68,16 @@ fn complain(message: &str) {
     let _ = writeln!(std::io::stderr().lock(), "{message}");
 }
 
+fn grounds() -> u8 {
+    match Grounds::shipped() {
+        Ok(grounds) => print(&grounds_text::whole(&grounds)),
+        Err(problems) => {
+            complain(&problems.to_string());
+            SOME_BAD
+        }
+    }
+}
+
 fn listing() -> String {
     let row = |shipped: library::Shipped| {
         let of = |scenario: Scenario| (scenario.entry().id.to_owned(), scenario.title);
@@ -82,5 +101,5 @@ fn open(files: Vec<PathBuf>) -> u8 {
 #[cfg(not(feature = "window"))]
 fn open(files: Vec<PathBuf>) -> u8 {
     let _ = files;
-    wrong_usage("this program was built without its window; use run SCENARIO..., check or list")
+    wrong_usage("this program was built without its window; use a command that needs none; --help lists them")
 }

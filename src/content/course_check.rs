@@ -53,33 +53,34 @@ pub fn check_lesson(lesson: &Lesson) -> LessonReport {
     let seen: Vec<Result<Vec<Seen>, String>> =
         live.par_iter().map(|live| see(&live.benches, live.needs_steady())).collect();
     for (live, seen) in live.into_iter().zip(seen) {
-        let note = |line: usize, message: String, mend: &str| Problem {
-            file: format!("{}.md", lesson.stem),
-            line,
-            key: live.id.clone(),
-            message,
-            mend: mend.to_owned(),
-        };
-        let seen = match seen {
-            Ok(seen) => seen,
-            Err(why) => {
-                report.problems.push(note(live.line, format!("the block does not run: {why}"), "change its settings"));
-                continue;
-            }
-        };
-        report.blocks += 1;
-        report.told.push((live.id.clone(), told(&live.explain, &seen)));
-        for (claim, expected) in claims(live) {
-            report.claims += 1;
-            let checked = claim.check(&seen);
-            if checked.holds != expected {
-                let what = if expected { "does not hold" } else { "holds, and its answer is called wrong" };
-                let message = format!("\"{}\" {what}: {}", quoted(&claim.text), checked.because);
-                report.problems.push(note(claim.line, message, "change the claim and the text, or the settings"));
-            }
+        match seen {
+            Ok(seen) => report.ask(live, &seen),
+            Err(why) => report.note(live, live.line, format!("the block does not run: {why}"), "change its settings"),
         }
     }
     report
+}
+
+impl LessonReport {
+    fn note(&mut self, live: &Live, line: usize, message: String, mend: &str) {
+        let (file, key, mend) = (format!("{}.md", self.stem), live.id.clone(), mend.to_owned());
+        self.problems.push(Problem { file, line, key, message, mend });
+    }
+
+    /// Asks every claim of a block that ran.
+    fn ask(&mut self, live: &Live, seen: &[Seen]) {
+        self.blocks += 1;
+        self.told.push((live.id.clone(), told(&live.explain, seen)));
+        for (claim, expected) in claims(live) {
+            self.claims += 1;
+            let checked = claim.check(seen);
+            if checked.holds != expected {
+                let what = if expected { "does not hold" } else { "holds, and its answer is called wrong" };
+                let message = format!("\"{}\" {what}: {}", quoted(&claim.text), checked.because);
+                self.note(live, claim.line, message, "change the claim and the text, or the settings");
+            }
+        }
+    }
 }
 
 /// Every claim of a block, and whether it must hold.

@@ -46,12 +46,8 @@ impl<'a> Notes<'a> {
 
     /// Note every key that is not among the known ones.
     pub fn refuse_unknown(&mut self, table: &dyn TableLike, prefix: &str, known: &[&str]) {
-        for (name, item) in table.iter() {
-            if known.contains(&name) {
-                continue;
-            }
+        for (name, _) in table.iter().filter(|(name, _)| !known.contains(name)) {
             let line = table.get_key_value(name).map_or(1, |(key, item)| self.line(key, item));
-            let _ = item;
             let key = joined(prefix, name);
             self.note(line, key, "there is no such key here", instead(name, known.iter().copied()));
         }

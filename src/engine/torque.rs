@@ -48,6 +48,42 @@ pub fn mixture_share(richness: f64) -> f64 {
         + h * (s3 - s2) * SLOPES[right]
 }
 
+/// How a lean mixture burns, with a lean limit that may be varied: nobody has published where this engine's lies.
+///
+/// What is varied: up to an exact mixture nothing. Beyond it λ − 1 is stretched, so that the share of torque that the
+/// table gives at [`LEAN_LIMIT`] is given at the other limit, and misfire takes over sooner or later in proportion.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Mixture {
+    lean_limit: f64,
+}
+
+impl Default for Mixture {
+    fn default() -> Self {
+        Self { lean_limit: LEAN_LIMIT }
+    }
+}
+
+impl Mixture {
+    /// With another lean limit in λ; `None` unless it lies between 1.1 and 1.5.
+    pub fn with_lean_limit(lean_limit: f64) -> Option<Self> {
+        (1.1..=1.5).contains(&lean_limit).then_some(Self { lean_limit })
+    }
+
+    /// Lean limit of usable running in λ.
+    pub fn lean_limit(&self) -> f64 {
+        self.lean_limit
+    }
+
+    /// [`mixture_share`] with this lean limit.
+    pub fn share(&self, richness: f64) -> f64 {
+        if richness >= 1.0 || richness <= 0.0 || self.lean_limit == LEAN_LIMIT {
+            return mixture_share(richness);
+        }
+        let stretched = (1.0 / richness - 1.0) * (LEAN_LIMIT - 1.0) / (self.lean_limit - 1.0);
+        mixture_share(1.0 / (1.0 + stretched))
+    }
+}
+
 const SLOPES: [f64; 14] = slopes();
 
 /// Harmonic mean of the slopes on both sides where they agree in sign, else level.
@@ -77,6 +113,17 @@ mod tests {
             let fuel_air = 0.07 + 0.001 * f64::from(step);
             assert!(mixture_share(fuel_air * 14.6) > 0.975, "F/A {fuel_air}");
         }
+    }
+
+    #[test]
+    fn another_lean_limit_moves_the_lean_branch_alone() {
+        let early = Mixture::with_lean_limit(1.2).expect("inside its range");
+        assert!((early.share(1.0 / 1.2) - mixture_share(1.0 / LEAN_LIMIT)).abs() < 1e-12);
+        assert_eq!(early.share(1.0 / 0.8), mixture_share(1.0 / 0.8));
+        assert!((early.share(1.0 / 1.000_001) - mixture_share(1.0)).abs() < 1e-5, "no step at an exact mixture");
+        assert_eq!(early.share(0.0), 0.0);
+        assert_eq!(Mixture::with_lean_limit(f64::NAN), None);
+        assert_eq!(Mixture::with_lean_limit(1.0), None);
     }
 
     #[test]

@@ -8,6 +8,7 @@ pub const ENTRY: Entry = Entry {
     id: "bare_link",
     name: "Bare link",
     summary: "The secondary plates follow the pedal through a rod; nothing covers the gap before their fuel arrives.",
+    tuning: &["linkage.starts"],
     fresh: || Box::new(BareLink),
 };
 

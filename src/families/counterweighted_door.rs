@@ -17,6 +17,7 @@ pub const ENTRY: Entry = Entry {
     id: "counterweighted_door",
     name: "Counterweighted air door",
     summary: "The plates follow the pedal; a weighted door above the venturis waits until the air can lift it.",
+    tuning: &["family.mass", "family.area_factor"],
     fresh: || Box::new(CounterweightedDoor::default()),
 };
 

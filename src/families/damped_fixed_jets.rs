@@ -14,6 +14,7 @@ pub const ENTRY: Entry = Entry {
     id: "damped_fixed_jets",
     name: "Damped spring door, fixed jets",
     summary: "A spring door that a vacuum brake makes late; fixed jets feed nozzles that feel only the door's own depression.",
+    tuning: &["family.wind_up", "family.brake_orifice"],
     fresh: || {
         Box::new(DampedDoor {
             spring: DoorSpring { wind_up_rad: 8.0, ..DoorSpring::default() },

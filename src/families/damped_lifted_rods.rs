@@ -16,6 +16,7 @@ pub const ENTRY: Entry = Entry {
     id: "damped_lifted_rods",
     name: "Damped spring door, lifted rods",
     summary: "A spring door that a vacuum brake makes late; as it opens it lifts metering rods out of the secondary jets.",
+    tuning: &["family.wind_up", "family.brake_orifice", "family.rods_shut_share"],
     fresh: || {
         Box::new(DampedDoor {
             spring: DoorSpring::default(),

@@ -40,6 +40,8 @@ pub struct Entry {
     pub name: &'static str,
     /// What opens the air and what covers the hole, in one sentence.
     pub summary: &'static str,
+    /// What a workshop turns to tune it, by `group.key` as files have it; numbers all of them.
+    pub tuning: &'static [&'static str],
     /// A fresh one with its default settings.
     pub fresh: fn() -> Box<dyn Family>,
 }

@@ -15,6 +15,7 @@ pub const ENTRY: Entry = Entry {
     id: "spring_door",
     name: "Spring air door",
     summary: "The plates follow the pedal; a door above the venturis is held shut by a spring that a turn winds up.",
+    tuning: &["family.wind_up"],
     fresh: || Box::new(SpringDoor { spring: DoorSpring::default(), jets: Jetting::default(), blade: Blade::default() }),
 };
 

@@ -9,6 +9,7 @@ pub const ENTRY: Entry = Entry {
     id: "twin_pump",
     name: "Twin pump",
     summary: "The secondary plates follow the pedal through a rod; a second accelerator pump on their shaft covers the gap.",
+    tuning: &["family.shot", "family.shooter"],
     fresh: || Box::new(TwinPump { pump: Pump { profile: CamProfile::A, ..Pump::default() } }),
 };
 

@@ -19,6 +19,7 @@ pub const ENTRY: Entry = Entry {
     id: "vacuum_diaphragm",
     name: "Vacuum diaphragm",
     summary: "Primary-venturi depression pulls a diaphragm against a spring and opens the plates when the engine has use for them.",
+    tuning: &["family.spring_preload", "family.spring_rate", "family.restriction"],
     fresh: || Box::new(VacuumDiaphragm::default()),
 };
 

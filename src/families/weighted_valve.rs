@@ -13,6 +13,7 @@ pub const ENTRY: Entry = Entry {
     id: "weighted_valve",
     name: "Weighted valve below the venturis",
     summary: "The plates follow the pedal; a weighted valve under the secondary venturis waits until the air can lift it.",
+    tuning: &["family.mass"],
     fresh: || Box::new(WeightedValve::default()),
 };
 

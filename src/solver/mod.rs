@@ -5,4 +5,5 @@ pub mod moving_part;
 pub mod multistep;
 pub mod root;
 pub mod rosenbrock;
+pub mod sampling;
 pub mod stiff;

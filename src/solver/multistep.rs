@@ -108,8 +108,8 @@ impl<const N: usize> Past<N> {
             // `carried` is now the old difference of order j; the new one of order j + 1 follows from both
             if j + 1 < count {
                 let span = time - self.times[j];
-                for (value, difference) in carried.iter_mut().zip(&self.differences[j]) {
-                    *value = (difference - *value) / span;
+                for (old, new) in carried.iter_mut().zip(&self.differences[j]) {
+                    *old = (new - *old) / span;
                 }
             }
         }

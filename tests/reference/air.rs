@@ -62,4 +62,8 @@ pub const ROWS: &[Row] = &[
     }),
     row("C1.46", "Stagnation::density", REAL_AIR, || SEA_LEVEL.density()),
     row("C1.47", "air::mass_flow, compressibility", DIGITS, || compressibility(0.95)),
+    row("P1.1", "air::CHOKED_FACTOR", DIGITS, || CHOKED_FACTOR),
+    row("P1.2", "air::mass_flow, small differences", DIGITS, || {
+        1e3 * incompressible_flow(SEA_LEVEL, 0.05 * SEA_LEVEL.pressure_pa, 1e-4)
+    }),
 ];

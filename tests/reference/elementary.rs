@@ -158,4 +158,8 @@ pub const ROWS: &[Row] = &[
     row("C3.44", "ambient::standard_pressure", SIX, || enrichment(10_000.0, 268.3475)),
     row("C3.50", "Bleed::share_left", DIGITS, || 1.0 / share_left(1e-3) - 1.0),
     row("C3.53", "Bleed::share_left", DIGITS, || share_left(1e-3)),
+    row("P1.3", "air::mass_flow, speed", DIGITS, || throat_pa(air(1e5, 300.0), 125.0) / 1e5),
+    row("P3.1", "Jet::flow", DIGITS, || {
+        1e6 * Jet::holes(1.0, 1.5e-3).flow(1500.0, Liquid { density: 745.0, viscosity: 5e-4 })
+    }),
 ];

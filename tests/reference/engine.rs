@@ -226,6 +226,8 @@ pub const ROWS: &[Row] = &[
     row("C10.81", "Fuel, default density", (0.01, "a setting; finished petrol varies by more"), || {
         blend(0.0).liquid().density
     }),
+    row("P6.4", "torque::mixture_share", (0.067, "the band's own half width"), || 1.0 / (14.6 * best_lambda())),
+    row("P6.5", "Model::evaluate, film", DIGITS, || after_doubling(0.25)),
 ];
 
 /// Outside the flammability limits (1.4 and 7.6 % by volume, λ 2.117 and 0.365: C12.03, C12.04) nothing burns.

@@ -7,7 +7,7 @@ use second_breath::heat::materials::{Body, Spacer};
 use second_breath::heat::parts::{Casting, Mounting};
 use second_breath::heat::stores::{Control, Stores, integrate};
 use second_breath::physics::heat_transfer::{
-    Fluid, biot, horizontal_cylinder, radiation, relaxation, slab, vertical_plate,
+    Fluid, biot, horizontal_cylinder, horizontal_layer, radiation, relaxation, slab, vertical_plate,
 };
 use second_breath::physics::vapour::{
     self, Blend, PETROL_MOLAR_MASS, VapourCurve, fuel_air_ratio, vapour_density, vapour_lock_temperature,
@@ -239,7 +239,39 @@ pub const ROWS: &[Row] = &[
         5.6 * 0.453_592_37 / vapour_density(PETROL_MOLAR_MASS, ATMOSPHERE, kelvin) / FOOT.powi(3)
     }),
     row("C12.10", "VapourCurve::boiling_point", DIGITS, || boils_f(9.0, 0.014 * PSI.from_si(ATMOSPHERE))),
+    row("P10.1", "VapourCurve::boiling_point", DIGITS, || boils_f(9.0, 14.696)),
+    row("P10.2", "VapourCurve::heat_of_vaporisation", DIGITS, || 1e-3 * petrol(10.0).heat_of_vaporisation()),
+    row("P10.3", "VapourCurve::petrol", PRINTED, || petrol(7.0).a),
+    row("P10.4", "VapourCurve::petrol", PRINTED, || 1.8 * petrol(10.0).b_k),
+    row("P10.5", "VapourCurve::petrol", PRINTED, || petrol(13.0).a),
+    row("P11.1", "heat_transfer::radiation", DIGITS, || radiated(0.8)),
+    row("P11.2", "heat_transfer::biot", DIGITS, || biot(10.0, 5e-3, Body::Zinc.material().conductivity)),
+    row("P11.3", "Fluid::rayleigh", DIGITS, || GIVEN.rayleigh(0.08, 30.0)),
+    row("P11.4", "heat_transfer::relaxation", DIGITS, || body_at_rest(gasket(1.5e-3)).0),
+    row("P11.5", "heat_transfer::relaxation", DIGITS, || body_at_rest(gasket(1.5e-3)).1),
+    row("P11.6", "heat_transfer::vertical_plate", (4e-3, "the textbook's figure has three digits"), || {
+        vertical_plate(0.69, 1.813e9)
+    }),
+    row("P11.7", "Fluid::along_plate", DIGITS, || {
+        let fluid = Fluid { heat_capacity: 0.707 * GIVEN.conductivity / GIVEN.viscosity, ..GIVEN };
+        let speed = 2e4 * fluid.viscosity / (fluid.density * 0.08);
+        fluid.along_plate(0.08, speed) * 0.08 / fluid.conductivity
+    }),
+    row(
+        "P11.8",
+        "heat_transfer::horizontal_layer",
+        (0.01, "a later form of theirs with Prandtl's number in it"),
+        || horizontal_layer(1e5),
+    ),
+    row("P12.1", "vapour::vapour_density", DIGITS, || vapour_density(PETROL_MOLAR_MASS, ATMOSPHERE, fahrenheit(68.0))),
 ];
+
+/// Round figures near those of warm air.
+const GIVEN: Fluid =
+    Fluid { density: 1.0, viscosity: 21e-6, conductivity: 30e-3, heat_capacity: 1007.0, expansion: 1.0 / 348.15 };
+
+/// As many digits as the table prints.
+const PRINTED: (f64, &str) = (5e-5, "the table's printed digits");
 
 /// Molar mass of air from R = 287.05.
 const MOLAR: (f64, &str) = (1e-4, "air's molar mass from R = 287.05 J/(kg K) against 28.9647 g/mol");

@@ -7,6 +7,7 @@ mod air;
 mod discharge;
 mod elementary;
 mod engine;
+mod grounds;
 mod heat;
 mod parts;
 mod plate;
@@ -24,7 +25,7 @@ fn rows() -> impl Iterator<Item = &'static Row> {
 }
 
 /// Every row with its line, published figures first, then libraries, numerics, arithmetic.
-fn comparisons() -> Vec<Comparison> {
+pub fn comparisons() -> Vec<Comparison> {
     let checks = checks();
     let find = |id: &str| checks.iter().find(|check| check.id == id).cloned();
     let mut all: Vec<Comparison> = rows()

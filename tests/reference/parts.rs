@@ -209,6 +209,9 @@ pub const ROWS: &[Row] = &[
     row("C9.14", "gas_chamber", DIGITS, || 1e3 * RESISTANCE * seeming_volume(0.0) / ROOM.pressure_pa),
     row("C9.16", "Brake::pull", COMPLIANCE, || 1e3 * RESISTANCE * seeming_volume(DIAPHRAGM_M2) / ROOM.pressure_pa),
     row("C9.17", "Brake::pull", COMPLIANCE, || 1e6 * (seeming_volume(DIAPHRAGM_M2) - RIGID.brake_volume_m3)),
+    row("P7.1", "MainCircuit::at_rest", DIGITS, || 1e6 * Column::new(1.5e-3, 60e-3, 3e-3, 1500.0).steady()),
+    row("P8.1", "VacuumDiaphragm, offset plates", DIGITS, || plate_moment(40e-3, 2e-3, INHG.to_si(1.5))),
+    row("P9.2", "Brake::pull", COMPLIANCE, || 1e6 * seeming_volume(DIAPHRAGM_M2)),
 ];
 
 /// Q = Q∞ tanh(t/τ) at other times than τ: 1e-6 of the steady flow is the integrator's.

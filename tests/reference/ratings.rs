@@ -69,4 +69,6 @@ pub const ROWS: &[Row] = &[
         // the day's temperature is an input of our model: the standard's at this height
         Stagnation { pressure_pa: 1e3 * standard_kpa(10_000.0), temperature_k: 268.3475 }.density()
     }),
+    row("P5.1", "units::INHG", DIGITS, || INHG.to_si(29.235) / 1e3),
+    row("P5.2", "Stagnation::density", REAL_AIR, || density(60.08, INHG.to_si(760.0 / 25.4))),
 ];

@@ -5,7 +5,7 @@ use crate::carburettor::barrels::BARRELS;
 use crate::carburettor::main_circuit::MainFlow;
 use crate::carburettor::pump::{Lever, Pump, PumpFlow};
 use crate::engine::load::{Coupling, LoadKind};
-use crate::engine::torque::{HEAT_PER_AIR, mixture_share};
+use crate::engine::torque::HEAT_PER_AIR;
 use crate::families::{Own, OwnRates, SPEED, Surroundings};
 use crate::physics::air_path::{self, Openings, PathFlow};
 use crate::solver::moving_part::Mode;
@@ -172,7 +172,7 @@ impl Model<'_> {
         let transport = speed.max(0.0) / std::f64::consts::PI;
         let fuel = state[at::AIRBORNE] * transport;
         let richness = if air > 1e-7 { fuel * self.stoichiometric / air } else { 0.0 };
-        let share = if self.modes.stalled { 0.0 } else { mixture_share(richness) };
+        let share = if self.modes.stalled { 0.0 } else { self.scenario.mixture.share(richness) };
         let best = air * HEAT_PER_AIR * engine.efficiency_indicated / speed.max(1.0);
         let losses = engine.lost_torque(plenum, self.ambient.pressure_pa, speed);
         let torque = best * share - losses;

@@ -137,6 +137,11 @@ impl<'a> Model<'a> {
         &self.corners
     }
 
+    /// Lean limit of usable running in λ.
+    pub fn lean_limit(&self) -> f64 {
+        self.scenario.mixture.lean_limit()
+    }
+
     /// A state near rest at the scenario's starting speed and pedal: flows balance, wells, film and pumps settled.
     pub fn near_rest(&mut self) -> State {
         let scenario = self.scenario;
