@@ -158,6 +158,7 @@ mod tests {
     use super::*;
     use crate::bench::scenario::Scenario;
     use crate::bench::sweep::Axis;
+    use crate::settings::grouped::Grouped;
 
     fn map(steps: usize) -> Map {
         let scenario = Scenario::default();
