@@ -288,6 +288,19 @@ fn lessons_of_a_folder_replace_ours_and_are_read_again_when_they_change() {
     assert!(shows(&harness, "Lesson 1: Mended") && !shows(&harness, "01_signal.md:3"));
 }
 
+#[test]
+fn what_a_block_shows_is_not_given_away_below_it() {
+    let mut harness = lessons();
+    harness.get_by_label_contains("Lesson 18").click_accesskit();
+    settle(&mut harness);
+    assert!(!shows(&harness, "Zinc and aluminium behave alike"));
+    predict(&mut harness, "Zinc, it is heavy and slow to warm");
+    assert!(shows(&harness, "after the engine stopped"));
+    click(&mut harness, "Explain it");
+    assert!(shows(&harness, "Zinc and aluminium behave alike"));
+    assert!(shows(&harness, "The fuel reached"));
+}
+
 /// Missing glyphs and unnamed widgets stop the harness by themselves.
 #[test]
 fn every_lesson_is_laid_out_in_both_looks_and_all_sizes() {

@@ -24,6 +24,7 @@ use super::screen::Screen;
 use super::theme::Palette;
 use crate::content::library;
 use crate::learning::course::{Lesson, Piece};
+use crate::learning::prose;
 use block::{Block, Deed, Phase};
 use eframe::egui::{self, Context, Id, Key, Modifiers, Rect, ScrollArea, TextStyle, Ui};
 use runner::Runner;
@@ -197,13 +198,16 @@ impl View {
             let clip = ui.clip_rect();
             ui.set_max_width(ui.available_width() - 12.0);
             prose_view::head(ui, page, lesson);
+            let mut told = true;
             for piece in &lesson.pieces {
                 match piece {
-                    Piece::Prose(blocks) => prose_view::blocks(ui, page, blocks),
+                    // what follows a block up to the next heading would give its answer away
+                    Piece::Prose(blocks) => prose_view::blocks(ui, page, &blocks[withheld(blocks, told)..]),
                     Piece::Caution(text) => prose_view::caution(ui, page, text),
                     Piece::Live(live) => {
                         let block = self.blocks.get(&(lesson.stem.clone(), live.id.clone()));
                         if let Some(block) = block {
+                            told = block.phase == Phase::Explain;
                             live_view::show(ui, page, live, block);
                         }
                     }
@@ -364,6 +368,12 @@ fn marked(preferences: &Preferences, stem: String, done: bool) -> Option<Action>
         changed.lessons_done.push(stem);
     }
     Some(Action::Prefer(Box::new(changed)))
+}
+
+/// How many blocks of prose wait until the experiment before them is explained.
+fn withheld(blocks: &[prose::Block], told: bool) -> usize {
+    let heading = || blocks.iter().position(|block| matches!(block, prose::Block::Heading(..)));
+    if told { 0 } else { heading().unwrap_or(blocks.len()) }
 }
 
 /// Page up and down move the text: between two controls there may be more than a window shows.

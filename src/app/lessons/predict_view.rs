@@ -92,7 +92,7 @@ fn sheet(ui: &mut Ui, page: &mut Page<'_>, live: &Live, sketch: &Sketch, sheet: 
     let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
     page.arrive(&live.id, &response);
     let font = TextStyle::Small.resolve(ui.style());
-    let inner = rect.shrink2(vec2(font.size * 3.6, font.size * 1.5));
+    let inner = rect.shrink2(vec2(font.size * 3.6, font.size * 1.8));
     let paper = Paper { plot: inner, sheet };
     draw(ui, page, live, &paper, &response);
     keys(ui, page, live, sheet, &response);
