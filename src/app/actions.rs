@@ -85,6 +85,10 @@ pub enum Action {
     LastSession,
     /// Other preferences.
     Prefer(Box<Preferences>),
+    /// Ask for a folder with lessons.
+    OpenCourse,
+    /// Put the lessons of this folder over those of the course; empty: the course as it comes.
+    CourseFolder(PathBuf),
     /// These values on this bench, in one step: what a search has found.
     Adopt(BenchId, Vec<(Place, f64)>),
     /// A bench with this scenario.
@@ -108,6 +112,8 @@ pub enum Purpose {
     Save,
     /// To write a trace.
     Export,
+    /// To read lessons.
+    Course,
     /// To write a map as a table.
     MapTable,
     /// To write a map as a picture.
@@ -121,6 +127,7 @@ impl Purpose {
             Self::Open => Action::OpenPath(path),
             Self::Save => Action::SaveTo(path),
             Self::Export => Action::ExportTraceTo(path),
+            Self::Course => Action::CourseFolder(path),
             Self::MapTable | Self::MapPicture => Action::ExportMapTo(self, path),
         }
     }
@@ -131,6 +138,7 @@ impl Purpose {
             Self::Open => "Open a scenario file",
             Self::Save => "Save the selected bench as a scenario file",
             Self::Export => "Export the trace of the selected bench as CSV",
+            Self::Course => "Read lessons from a folder",
             Self::MapTable => "Export every finding of the map as CSV",
             Self::MapPicture => "Export the map as a picture (SVG)",
         }

@@ -312,7 +312,8 @@ fn canvas(
     focus_ring(&painter, &response, palette);
 }
 
-fn paint(brush: &Brush<'_>, scene: &Scene, fit: &Fit, rect: Rect, outcome: &Outcome, cursor_s: f64) {
+/// A section with its moving air and fuel at a time of the run.
+pub(super) fn paint(brush: &Brush<'_>, scene: &Scene, fit: &Fit, rect: Rect, outcome: &Outcome, cursor_s: f64) {
     let sample = outcome.run.trace.at(cursor_s);
     let sides = [
         (outcome.air_way(0, cursor_s), sample.primary_throat_m_per_s),

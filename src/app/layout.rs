@@ -44,18 +44,23 @@ impl App {
         let window = ui.available_size();
         let text = self.preferences.text_size;
         self.keep_shares(ui, window, text);
-        let top = Panel::top("top").frame(frame).show(ui, |ui| self.top(ui)).response.rect.height();
-        // menus that wrap into another row show as they are in the next frame; a still screen would wait for it
-        let id = egui::Id::unique("height of the top");
-        if ctx.data(|data| data.get_temp::<f32>(id)) != Some(top) {
-            ctx.data_mut(|data| data.insert_temp(id, top));
-            ctx.request_repaint();
+        // a lesson on the wall has the window to itself
+        let projected = self.state.screen == Screen::Lessons && self.lessons.is_projected();
+        if !projected {
+            let top = Panel::top("top").frame(frame).show(ui, |ui| self.top(ui)).response.rect.height();
+            // menus that wrap into another row show as they are in the next frame; a still screen would wait for it
+            let id = egui::Id::unique("height of the top");
+            if ctx.data(|data| data.get_temp::<f32>(id)) != Some(top) {
+                ctx.data_mut(|data| data.insert_temp(id, top));
+                ctx.request_repaint();
+            }
         }
         match self.state.screen {
             Screen::Benches => self.benches(ui, window, text),
             screen => {
                 let (state, preferences, actions) = (&self.state, &self.preferences, &mut self.actions);
                 CentralPanel::no_frame().frame(frame).show(ui, |ui| match screen {
+                    Screen::Lessons => self.lessons.show(ui, preferences, actions),
                     Screen::Map => self.map.show(ui, state, preferences, actions),
                     Screen::BestSetting => self.finder.show(ui, state, preferences, actions),
                     _ => self.grounds.show(ui, state, preferences, actions),

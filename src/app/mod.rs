@@ -23,6 +23,7 @@ mod kept;
 mod keys;
 mod layout;
 mod legend;
+pub mod lessons;
 mod map_view;
 mod paint;
 mod polyline;
@@ -66,6 +67,8 @@ pub struct App {
     dialogs: files::Dialogs,
     asking: Option<(Purpose, String)>,
     notice: Option<Notice>,
+    /// The lessons.
+    pub lessons: lessons::View,
     map: map_view::View,
     finder: finder_view::View,
     grounds: grounds_view::View,
@@ -135,6 +138,7 @@ impl App {
             dialogs: files::Dialogs::default(),
             asking: None,
             notice: None,
+            lessons: lessons::View::default(),
             map: map_view::View::default(),
             finder: finder_view::View::default(),
             grounds: grounds_view::View::default(),
@@ -201,7 +205,7 @@ impl App {
                 None => return false,
             }
         }
-        true
+        self.lessons.wait_for_runs(limit)
     }
 
     fn say(&mut self, text: String) {
@@ -215,6 +219,14 @@ impl App {
     fn apply(&mut self, action: Action, ctx: &egui::Context) {
         let units = self.preferences.units;
         let state = &mut self.state;
+        // the keys of time move what is shown
+        let action = match state.screen {
+            screen::Screen::Lessons => match self.lessons.take(action) {
+                Some(action) => action,
+                None => return,
+            },
+            _ => action,
+        };
         match action {
             Action::ChooseFamily(index, entry) => state.choose_family(index, entry),
             Action::Set(place, value) => state.set(place, value, units),
@@ -277,6 +289,11 @@ impl App {
             Action::Open => self.dialogs.ask(Purpose::Open, String::new(), wake),
             Action::SaveAs => self.dialogs.ask(Purpose::Save, files::file_name(&title, "toml"), wake),
             Action::ExportTrace => self.dialogs.ask(Purpose::Export, files::file_name(&title, "csv"), wake),
+            Action::OpenCourse => self.dialogs.ask(Purpose::Course, String::new(), wake),
+            Action::CourseFolder(path) => {
+                self.preferences.course_folder = path.to_string_lossy().into_owned();
+                self.state.screen = screen::Screen::Lessons;
+            }
             Action::AskPath(purpose) => self.asking = Some((purpose, String::new())),
             Action::Save => match self.state.bench().path.clone() {
                 Some(path) => self.save(&path),

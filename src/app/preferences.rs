@@ -59,6 +59,10 @@ pub struct Preferences {
     pub settings_open: bool,
     /// Traces that are shown, by key.
     pub traces: Vec<String>,
+    /// Lessons that are done, by stem.
+    pub lessons_done: Vec<String>,
+    /// Folder of a course of the reader's own; empty for none.
+    pub course_folder: String,
 }
 
 impl Default for Preferences {
@@ -73,6 +77,8 @@ impl Default for Preferences {
             traces: ["plates", "lambda", "torque", "secondary_air", "secondary_fuel", "device"]
                 .map(str::to_owned)
                 .to_vec(),
+            lessons_done: Vec::new(),
+            course_folder: String::new(),
         }
     }
 }

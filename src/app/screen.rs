@@ -6,6 +6,8 @@ pub enum Screen {
     /// Benches in motion.
     #[default]
     Benches,
+    /// Lessons of the course.
+    Lessons,
     /// Two settings across, a finding as colour.
     Map,
     /// The settings that pull fastest without a bog.
@@ -16,8 +18,9 @@ pub enum Screen {
 
 impl Screen {
     /// Every screen with its name.
-    pub const ALL: [(Self, &'static str); 4] = [
+    pub const ALL: [(Self, &'static str); 5] = [
         (Self::Benches, "Benches"),
+        (Self::Lessons, "Lessons"),
         (Self::Map, "Map"),
         (Self::BestSetting, "Best setting"),
         (Self::RestsOn, "What this rests on"),

@@ -8,6 +8,7 @@ use super::screen::Screen;
 use super::state::{MOST_BENCHES, State};
 use crate::units::UnitSystem;
 use eframe::egui::{self, Button, RichText, Slider, Ui};
+use std::path::PathBuf;
 
 /// Highest menu under the row, share of the window.
 const MENU_HEIGHT: f32 = 0.9;
@@ -83,6 +84,9 @@ fn file_menu(ui: &mut Ui, can_resume: bool, actions: &mut Vec<Action>) {
         ("Save by path …", Action::AskPath(Purpose::Save)),
         ("Export the trace as CSV …", Action::ExportTrace),
         ("Export the trace by path …", Action::AskPath(Purpose::Export)),
+        ("Course folder …", Action::OpenCourse),
+        ("Course folder by path …", Action::AskPath(Purpose::Course)),
+        ("Only the course that comes with the program", Action::CourseFolder(PathBuf::new())),
     ] {
         if ui.button(label).clicked() {
             actions.push(action);
@@ -158,6 +162,7 @@ const KEYS: &[(&str, &str)] = &[
     ("Ctrl+Z  Ctrl+Shift+Z", "undo, redo"),
     ("Ctrl+plus  Ctrl+minus", "larger or smaller text"),
     ("Tab  Shift+Tab", "next or previous control; Escape leaves it, so that the keys above work again"),
+    ("Page up  Page down", "lessons: move the text; on the projector the step before, the next step"),
     ("F1", "this page"),
 ];
 

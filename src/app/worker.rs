@@ -194,18 +194,7 @@ pub(super) fn guarded<T>(work: impl FnOnce() -> T) -> Result<T, String> {
 fn outcome(scenario: &Scenario) -> Result<Outcome, String> {
     let run = run(scenario).map_err(|error| error.to_string())?;
     let findings = findings(scenario, &run);
-    let way = |speed: fn(&crate::bench::trace::Sample) -> f64| {
-        let mut sum = 0.0;
-        let steps = run.trace.samples.windows(2).map(|pair| 0.5 * (speed(&pair[0]) + speed(&pair[1])));
-        std::iter::once(0.0)
-            .chain(steps.map(|mean| {
-                sum += mean * run.trace.interval_s;
-                sum
-            }))
-            .collect()
-    };
-    let air_way_m = [way(|s| s.primary_throat_m_per_s), way(|s| s.secondary_throat_m_per_s)];
-    Ok(Outcome { scenario: scenario.clone(), run, findings, air_way_m })
+    Ok(Outcome::new(scenario.clone(), run, findings))
 }
 
 fn capacity(scenario: &Scenario) -> Capacity {
@@ -213,6 +202,22 @@ fn capacity(scenario: &Scenario) -> Capacity {
 }
 
 impl Outcome {
+    /// A finished run with the way that its air has come.
+    pub fn new(scenario: Scenario, run: Run, findings: Findings) -> Self {
+        let way = |speed: fn(&crate::bench::trace::Sample) -> f64| {
+            let mut sum = 0.0;
+            let steps = run.trace.samples.windows(2).map(|pair| 0.5 * (speed(&pair[0]) + speed(&pair[1])));
+            std::iter::once(0.0)
+                .chain(steps.map(|mean| {
+                    sum += mean * run.trace.interval_s;
+                    sum
+                }))
+                .collect()
+        };
+        let air_way_m = [way(|s| s.primary_throat_m_per_s), way(|s| s.secondary_throat_m_per_s)];
+        Self { scenario, run, findings, air_way_m }
+    }
+
     /// Way of the air in a throat at a time, m; `side` 0 primary, 1 secondary.
     pub fn air_way(&self, side: usize, time_s: f64) -> f64 {
         let way = &self.air_way_m[side.min(1)];

@@ -17,7 +17,7 @@ pub mod save;
 pub mod scenario_file;
 pub mod value;
 
-mod claim_text;
+pub mod claim_text;
 mod live_block;
 mod prediction_block;
 mod prose_text;

@@ -1,0 +1,326 @@
+//! The lessons as a learner meets them: by name, by key, and on the wall.
+#![cfg(feature = "window")]
+
+use eframe::egui::{Key, accesskit::Role};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use second_breath::app::App;
+use second_breath::app::preferences::{Look, Preferences};
+use second_breath::app::screen::Screen;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+/// Longest wait for a run: a hundred times what a slow machine takes.
+const LIMIT: Duration = Duration::from_secs(120);
+
+/// `None` until the first frame.
+type Window = Option<App>;
+
+fn app<'a>(harness: &'a Harness<'_, Window>) -> &'a App {
+    harness.state().as_ref().expect("a window")
+}
+
+fn window_with(preferences: Preferences, size: [f32; 2]) -> Harness<'static, Window> {
+    let mut harness = Harness::builder().with_size(size).with_step_dt(1.0 / 60.0).build_ui_state(
+        move |ui, window: &mut Window| match window {
+            // fonts that are set in one frame can be used in the next
+            None => *window = Some(App::new(ui.ctx(), preferences.clone(), &[])),
+            Some(app) => app.show(ui),
+        },
+        None,
+    );
+    settle(&mut harness);
+    harness
+}
+
+/// Let runs finish and a few frames pass: to act, to ask, to lay out, to rest.
+fn settle(harness: &mut Harness<'_, Window>) {
+    harness.run_steps(4);
+    let app = harness.state_mut().as_mut().expect("a window");
+    assert!(app.wait_for_runs(LIMIT), "a run did not finish");
+    harness.run_steps(3);
+}
+
+/// The lessons, still: nothing plays by itself.
+fn lessons_with(preferences: Preferences, size: [f32; 2]) -> Harness<'static, Window> {
+    let mut harness = window_with(preferences, size);
+    harness.get_by_label("Lessons").click();
+    settle(&mut harness);
+    assert_eq!(app(&harness).state.screen, Screen::Lessons);
+    harness
+}
+
+fn lessons() -> Harness<'static, Window> {
+    lessons_with(Preferences::default(), [1280.0, 800.0])
+}
+
+fn shows(harness: &Harness<'_, Window>, part: &str) -> bool {
+    harness.query_all_by_label_contains(part).next().is_some()
+}
+
+/// What is shown that contains a part.
+fn text(harness: &Harness<'_, Window>, part: &str) -> String {
+    let mut found = harness.query_all_by_label_contains(part);
+    found
+        .next()
+        .and_then(|node| node.value().or(node.accesskit_node().label()))
+        .unwrap_or_else(|| panic!("{part} is not shown"))
+}
+
+fn click(harness: &mut Harness<'_, Window>, label: &str) {
+    harness.query_all_by_label(label).next().unwrap_or_else(|| panic!("no {label}")).click_accesskit();
+    settle(harness);
+}
+
+/// Choose an answer of the first block and stand by it.
+fn predict(harness: &mut Harness<'_, Window>, answer: &str) {
+    click(harness, answer);
+    click(harness, "Stand by this prediction");
+}
+
+#[test]
+fn a_lesson_is_reached_by_name() {
+    let mut harness = lessons();
+    harness.get_by_label_contains("Lesson 3: Two screws at idle").click();
+    settle(&mut harness);
+    assert_eq!(app(&harness).lessons.stem(), "03_idle");
+    assert!(shows(&harness, "Who feeds it?"));
+    assert!(shows(&harness, "Carbon monoxide"));
+    assert!(shows(&harness, "Caution"), "a caution is told by its colour alone");
+    assert!(shows(&harness, "recalled"), "sources are not shown");
+}
+
+#[test]
+fn a_run_cannot_be_seen_or_played_before_it_is_predicted() {
+    let mut harness = lessons();
+    assert!(!shows(&harness, "Play"));
+    assert!(!shows(&harness, "Section of 1500 rpm"));
+    assert!(!shows(&harness, "The air went from"));
+    click(&mut harness, "Stand by this prediction");
+    assert!(!shows(&harness, "Play"), "nothing was chosen, yet it plays");
+    predict(&mut harness, "It doubles too");
+    assert!(shows(&harness, "Play"));
+    assert!(shows(&harness, "Section of 1500 rpm"));
+    assert!(!shows(&harness, "The air went from"), "it is explained before it is looked at");
+}
+
+#[test]
+fn a_wrong_prediction_is_met_with_the_numbers_of_the_run() {
+    let mut harness = lessons();
+    predict(&mut harness, "It doubles too");
+    click(&mut harness, "Explain it");
+    assert!(shows(&harness, "Your prediction does not fit."));
+    assert!(shows(&harness, "The signal itself goes with the square of the speed"));
+    assert!(shows(&harness, "What fits: It grows about four times"));
+    let told = text(&harness, "The air went from");
+    assert!(told.contains("g/s") && !told.contains('{') && !told.contains("not in this run"), "{told}");
+}
+
+#[test]
+fn a_freed_slider_changes_the_numbers_and_the_way_back_brings_them_again() {
+    let mut harness = lessons();
+    predict(&mut harness, "It grows about four times");
+    click(&mut harness, "Explain it");
+    assert!(shows(&harness, "Your prediction fits."));
+    let first = text(&harness, "The air went from");
+    let slider = harness.get_by_role_and_label(Role::Slider, "Engine speed before (3000 rpm)");
+    slider.set_value_accesskit(4000.0);
+    settle(&mut harness);
+    let turned = text(&harness, "The air went from");
+    assert_ne!(first, turned);
+    assert!(shows(&harness, "The run as you set it"));
+    click(&mut harness, "Back to the start");
+    assert_eq!(text(&harness, "The air went from"), first);
+}
+
+#[test]
+fn a_played_run_passes_and_stops_at_its_end() {
+    let mut harness = lessons();
+    predict(&mut harness, "It doubles too");
+    click(&mut harness, "Speed 1/1");
+    let at = |harness: &Harness<'_, Window>| text(harness, "the pedal moves");
+    let before = at(&harness);
+    harness.get_by_label("Play").click();
+    harness.run_steps(10);
+    assert_ne!(at(&harness), before, "time does not pass");
+    assert!(shows(&harness, "Pause"));
+    harness.run_steps(400);
+    assert!(shows(&harness, "Play"), "it does not stop at the end");
+    click(&mut harness, "To the start");
+    assert_eq!(at(&harness), before);
+}
+
+/// Press Tab until something with this name has the keyboard.
+fn tab_to(harness: &mut Harness<'_, Window>, label: &str) {
+    for _ in 0..200 {
+        harness.key_press(Key::Tab);
+        harness.run_steps(1);
+        if harness.query_all_by_label_contains(label).any(|node| node.is_focused()) {
+            return;
+        }
+    }
+    panic!("Tab does not reach {label}");
+}
+
+/// What is read out of the thing that has the keyboard.
+fn spoken(harness: &Harness<'_, Window>) -> String {
+    let mut focused = harness.query_all_by_label_contains("").filter(|node| node.is_focused());
+    focused.next().and_then(|node| node.accesskit_node().label().or(node.value())).unwrap_or_default()
+}
+
+fn press(harness: &mut Harness<'_, Window>, key: Key) {
+    harness.key_press(key);
+    settle(harness);
+}
+
+#[test]
+fn a_whole_lesson_goes_by_keyboard_alone() {
+    let mut harness = window_with(Preferences::default(), [1280.0, 800.0]);
+    tab_to(&mut harness, "Lessons");
+    press(&mut harness, Key::Enter);
+    for answer in ["It grows about four times", "Same air, more signal"] {
+        tab_to(&mut harness, answer);
+        press(&mut harness, Key::Space);
+        tab_to(&mut harness, "Stand by this prediction");
+        press(&mut harness, Key::Enter);
+        tab_to(&mut harness, "Trace at");
+        let at = spoken(&harness);
+        press(&mut harness, Key::CloseBracket);
+        press(&mut harness, Key::ArrowRight);
+        assert_ne!(spoken(&harness), at, "the keys do not move time");
+        tab_to(&mut harness, "Explain it");
+        press(&mut harness, Key::Enter);
+        assert_eq!(spoken(&harness), "Your prediction fits.");
+    }
+    assert_eq!(app(&harness).preferences.lessons_done, ["01_signal"]);
+    tab_to(&mut harness, "leads to a lesson");
+    let link = harness.query_all_by_label_contains("leads to a lesson").next().expect("a link").rect();
+    assert!(link.top() > 0.0 && link.bottom() < 800.0, "what has the keyboard is out of sight: {link:?}");
+    press(&mut harness, Key::Enter);
+    assert_eq!(app(&harness).lessons.stem(), "02_bowl_level");
+}
+
+#[test]
+fn a_curve_is_drawn_by_keys_and_held_against_the_run() {
+    let mut harness = lessons();
+    harness.get_by_label_contains("Lesson 8").click();
+    settle(&mut harness);
+    tab_to(&mut harness, "Sheet to draw");
+    for _ in 0..3 {
+        press(&mut harness, Key::ArrowUp);
+    }
+    for _ in 0..6 {
+        press(&mut harness, Key::ArrowRight);
+    }
+    press(&mut harness, Key::ArrowDown);
+    tab_to(&mut harness, "Stand by this prediction");
+    press(&mut harness, Key::Enter);
+    assert!(shows(&harness, "it lies over the run"));
+    click(&mut harness, "Explain it");
+    assert!(shows(&harness, "Your curve"));
+    assert!(shows(&harness, "the run's is"));
+    assert!(shows(&harness, "λ rose to"));
+}
+
+#[test]
+fn on_the_wall_a_lesson_goes_step_by_step() {
+    let mut harness = lessons();
+    click(&mut harness, "Projector");
+    assert!(!shows(&harness, "Benches") && !shows(&harness, "Lesson 2:"), "more than the lesson is shown");
+    assert!(shows(&harness, "Step 1 of"));
+    for _ in 0..30 {
+        if shows(&harness, "Stand by this prediction") {
+            break;
+        }
+        press(&mut harness, Key::PageDown);
+    }
+    assert!(shows(&harness, "The air doubles."));
+    press(&mut harness, Key::PageDown);
+    assert!(shows(&harness, "Stand by this prediction"), "it goes on without a prediction");
+    click(&mut harness, "It stays as it is");
+    press(&mut harness, Key::PageDown);
+    assert!(shows(&harness, "Section of 1500 rpm") && !shows(&harness, "The air went from"));
+    press(&mut harness, Key::PageDown);
+    assert!(shows(&harness, "The air went from") && shows(&harness, "Your prediction does not fit."));
+    press(&mut harness, Key::PageUp);
+    assert!(shows(&harness, "Section of 1500 rpm"));
+    press(&mut harness, Key::Escape);
+    assert!(shows(&harness, "Benches"));
+}
+
+/// A folder that is gone when the test is over.
+struct Folder(PathBuf);
+
+impl Folder {
+    fn new(name: &str) -> Self {
+        let path = std::env::temp_dir().join(format!("second_breath_{name}_{}", std::process::id()));
+        std::fs::create_dir_all(&path).expect("a folder");
+        Self(path)
+    }
+
+    fn write(&self, name: &str, text: &str) {
+        std::fs::write(self.0.join(name), text).expect("a file");
+    }
+}
+
+impl Drop for Folder {
+    fn drop(&mut self) {
+        // a folder that stays behind spoils nothing
+        let _ = std::fs::remove_dir_all(&self.0);
+    }
+}
+
+#[test]
+fn lessons_of_a_folder_replace_ours_and_are_read_again_when_they_change() {
+    let folder = Folder::new("course");
+    let own = Path::new(env!("CARGO_MANIFEST_DIR")).join("content/course/01_signal.md");
+    let own = std::fs::read_to_string(own).expect("a lesson");
+    folder.write("01_signal.md", &own.replace("What lifts the fuel", "Our own first lesson"));
+    let course_folder = folder.0.to_string_lossy().into_owned();
+    let mut harness = lessons_with(Preferences { course_folder, ..Preferences::default() }, [1280.0, 800.0]);
+    assert!(shows(&harness, "Lesson 1: Our own first lesson") && shows(&harness, "Lesson 2:"));
+    folder.write("01_signal.md", &own.replace("minutes = 12", "minutes = \"long\""));
+    harness.run_steps(90);
+    assert!(shows(&harness, "to mend in the course"));
+    assert!(shows(&harness, "01_signal.md:3"), "file and line are not named");
+    folder.write("01_signal.md", &own.replace("What lifts the fuel", "Mended"));
+    harness.run_steps(90);
+    assert!(shows(&harness, "Lesson 1: Mended") && !shows(&harness, "01_signal.md:3"));
+}
+
+#[test]
+fn what_a_block_shows_is_not_given_away_below_it() {
+    let mut harness = lessons();
+    harness.get_by_label_contains("Lesson 18").click_accesskit();
+    settle(&mut harness);
+    assert!(!shows(&harness, "Zinc and aluminium behave alike"));
+    predict(&mut harness, "Zinc, it is heavy and slow to warm");
+    assert!(shows(&harness, "after the engine stopped"));
+    click(&mut harness, "Explain it");
+    assert!(shows(&harness, "Zinc and aluminium behave alike"));
+    assert!(shows(&harness, "The fuel reached"));
+}
+
+/// Missing glyphs and unnamed widgets stop the harness by themselves.
+#[test]
+fn every_lesson_is_laid_out_in_both_looks_and_all_sizes() {
+    let cases =
+        [(Look::Paper, 1.0, [1920.0, 1080.0]), (Look::Slate, 2.0, [1280.0, 800.0]), (Look::Slate, 0.8, [640.0, 480.0])];
+    for (look, text_size, size) in cases {
+        let preferences = Preferences { look, text_size, reduced_motion: true, ..Preferences::default() };
+        let mut harness = lessons_with(preferences, size);
+        let stems = ["01_signal", "03_idle", "08_the_hole"];
+        for stem in stems {
+            harness.state_mut().as_mut().expect("a window").lessons.go_to(stem);
+            settle(&mut harness);
+            let answer = harness.query_all_by_role(Role::RadioButton).next();
+            if let Some(answer) = answer {
+                answer.click();
+                settle(&mut harness);
+                click(&mut harness, "Stand by this prediction");
+            }
+            harness.check_accessibility();
+            assert_eq!(harness.unnamed_widgets(), Vec::<String>::new());
+        }
+    }
+}
