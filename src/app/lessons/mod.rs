@@ -1,7 +1,7 @@
 //! Lessons: prose with live blocks that are predicted, observed and explained.
 //!
-//! What the learner does becomes a [`block::Deed`] and is applied before the next drawing; runs happen on the
-//! [`runner`]; the screen paints finished runs at a cursor time.
+//! What the learner does becomes a deed of a block and is applied before the next drawing; runs happen on the runner; the
+//! screen paints finished runs at a cursor time.
 
 mod block;
 mod explain_view;
@@ -198,16 +198,22 @@ impl View {
             let clip = ui.clip_rect();
             ui.set_max_width(ui.available_width() - 12.0);
             prose_view::head(ui, page, lesson);
-            let mut told = true;
-            for piece in &lesson.pieces {
+            let (mut told, mut all_told) = (true, true);
+            let last = lesson.pieces.iter().rposition(|piece| matches!(piece, Piece::Live(_))).unwrap_or(0);
+            for (place, piece) in lesson.pieces.iter().enumerate() {
                 match piece {
-                    // what follows a block up to the next heading would give its answer away
+                    // what there is to take home would give every answer away
+                    Piece::Prose(_) if place > last && !all_told => {
+                        ui.weak("What there is to take home follows when every experiment has been explained.");
+                    }
+                    // and what follows a block up to the next heading that block's
                     Piece::Prose(blocks) => prose_view::blocks(ui, page, &blocks[withheld(blocks, told)..]),
                     Piece::Caution(text) => prose_view::caution(ui, page, text),
                     Piece::Live(live) => {
                         let block = self.blocks.get(&(lesson.stem.clone(), live.id.clone()));
                         if let Some(block) = block {
                             told = block.phase == Phase::Explain;
+                            all_told &= told;
                             live_view::show(ui, page, live, block);
                         }
                     }
