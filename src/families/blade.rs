@@ -35,6 +35,14 @@ const RESTITUTION: f64 = 0.25;
 /// Speed below which a door stays on its stop, rad/s.
 const SETTLE_SPEED: f64 = 0.4;
 
+/// What depends on the angle alone.
+struct Pose {
+    arm_m3: f64,
+    gap_m2: f64,
+    /// How fast the gap grows with the angle, m²/rad.
+    widening_m2: f64,
+}
+
 impl Blade {
     /// Area of the blade, m².
     pub fn area_m2(&self) -> f64 {
@@ -44,23 +52,30 @@ impl Blade {
     /// Arm of the pressure drop at an angle, m³: area × offset × share. Exact when shut (M = Δp A e whatever the
     /// outline); towards open it tapers as the projection, to a share that no published table gives.
     pub fn torque_arm(&self, angle_rad: f64) -> f64 {
-        let share = angle_rad.cos() + self.torque_open_share * angle_rad.sin();
-        self.area_m2() * self.offset_m * share.min(1.0)
+        self.pose(angle_rad).arm_m3
     }
 
     /// Gap at an angle, m²: what the projected blade and its edge leave of the opening, never under the leak.
     pub fn gap_m2(&self, angle_rad: f64) -> f64 {
-        let covered = self.area_m2() * angle_rad.cos() + self.thickness_m * self.width_m * angle_rad.sin();
-        self.leak_m2 + (self.area_m2() - covered).max(0.0)
+        self.pose(angle_rad).gap_m2
+    }
+
+    fn pose(&self, angle_rad: f64) -> Pose {
+        let (sin, cos) = angle_rad.sin_cos();
+        let share = (cos + self.torque_open_share * sin).min(1.0);
+        let covered = self.area_m2() * cos + self.thickness_m * self.width_m * sin;
+        Pose {
+            arm_m3: self.area_m2() * self.offset_m * share,
+            gap_m2: self.leak_m2 + (self.area_m2() - covered).max(0.0),
+            widening_m2: self.area_m2() * sin,
+        }
     }
 
     /// The flap that the door is in the air, at its angle and speed. What it sweeps has the same arm as its torque:
     /// the work that the air does on the door is what the air loses.
     pub fn flap(&self, own: &Own) -> Flap {
-        Flap {
-            area_m2: self.gap_m2(own[PLACE]) * self.coefficient,
-            sweep_m3_per_s: self.torque_arm(own[PLACE]) * own[SPEED],
-        }
+        let pose = self.pose(own[PLACE]);
+        Flap { area_m2: pose.gap_m2 * self.coefficient, sweep_m3_per_s: pose.arm_m3 * own[SPEED] }
     }
 
     /// The door as a moving part, with what else turns on its shaft.
@@ -75,20 +90,21 @@ impl Blade {
 
     /// What drives the door under a pressure drop of the secondary path against a closing moment.
     pub fn rates(&self, own: &Own, near: &Surroundings<'_>, drop_pa: f64, closing_nm: f64) -> OwnRates {
-        let arm = self.torque_arm(own[PLACE]);
+        let pose = self.pose(own[PLACE]);
         let drive = Drive {
-            force: drop_pa * arm - closing_nm - self.viscous_nm_s * own[SPEED],
+            force: drop_pa * pose.arm_m3 - closing_nm - self.viscous_nm_s * own[SPEED],
             lower: 0.0,
             upper: self.open_rad,
             upper_speed: 0.0,
         };
-        let force_slopes = self.force_slopes(own, near, drop_pa, arm);
+        let force_slopes = self.force_slopes(own, near, drop_pa, &pose);
         OwnRates { drive: Some(drive), force_slopes, ..OwnRates::default() }
     }
 
     /// With drops that go with the square of the flow, gap and rest of the path share a disturbance by their
     /// slopes R′ = 2 Δp / flow: opening by itself or pushing air ahead of itself, a door lowers its own drop.
-    fn force_slopes(&self, own: &Own, near: &Surroundings<'_>, drop_pa: f64, arm: f64) -> ForceSlopes {
+    fn force_slopes(&self, own: &Own, near: &Surroundings<'_>, drop_pa: f64, pose: &Pose) -> ForceSlopes {
+        let arm = pose.arm_m3;
         let path = near.secondary;
         let plenum = arm * path.drop_slope(drop_pa);
         let swept = near.ambient.density() * arm;
@@ -100,7 +116,7 @@ impl Blade {
         let gap_slope = (2.0 * drop_pa / gap_flow).abs();
         let rest_slope = 2.0 * rest_pa / path.flow_kg_per_s;
         let rest_share = rest_slope / (gap_slope + rest_slope);
-        let widening = self.area_m2() * own[PLACE].sin() / self.gap_m2(own[PLACE]);
+        let widening = pose.widening_m2 / pose.gap_m2;
         ForceSlopes {
             place: -arm * rest_share * 2.0 * drop_pa * widening,
             speed: -self.viscous_nm_s - arm * swept * gap_slope * rest_share,
