@@ -5,6 +5,7 @@
 
 mod bench;
 mod manifold;
+mod network;
 mod percolation;
 mod run;
 mod soak;

@@ -71,6 +71,8 @@ fn exchange() {
         let share = share(&start, vapour_kg * KG);
         let drive = pure(over_puddle(0.05) / outside()) - share;
         let puddle = 4e-3 * KG;
+        // the second lot condenses
+        assert_eq!(drive > 0.0, vapour_kg < 5e-3, "{drive}");
         let covered = if drive > 0.0 { pure(puddle / (puddle + 50e-6 * KG)) } else { 1.0 };
         let evaporated = speed * (start.puddle_m2 * M2) * pure_vapour * drive * covered;
         same("evaporated", ours.evaporated, evaporated / (KG / S));

@@ -52,20 +52,20 @@ fn bubbles_lift_fuel() {
 }
 
 /// A network with its fuel, restated as far as that goes.
-struct Hot {
-    soak: Soak,
-    network: Network,
-    outside: si::Pascal<f64>,
-    liquid: Density,
-    capacity: SpecificHeat,
-    latent: SpecificEnergy,
-    molar_mass: MolarMass,
-    boils: si::Kelvin<f64>,
-    slope: si::Kelvin<f64>,
+pub struct Hot {
+    pub soak: Soak,
+    pub network: Network,
+    pub outside: si::Pascal<f64>,
+    pub liquid: Density,
+    pub capacity: SpecificHeat,
+    pub latent: SpecificEnergy,
+    pub molar_mass: MolarMass,
+    pub boils: si::Kelvin<f64>,
+    pub slope: si::Kelvin<f64>,
 }
 
 impl Hot {
-    fn new(mode: Mode) -> Self {
+    pub fn new(mode: Mode) -> Self {
         let mut soak = Soak::default();
         (soak.fuel.ethanol, soak.ambient.altitude_m) = (0.1, 600.0);
         let blend = soak.blend();
@@ -84,11 +84,11 @@ impl Hot {
         }
     }
 
-    fn full(&self) -> si::Kilogram<f64> {
+    pub fn full(&self) -> si::Kilogram<f64> {
         self.liquid * (2.0 * (self.soak.bowl.surface_m2 * M2)) * (self.soak.bowl.depth_m * M)
     }
 
-    fn in_wells(&self) -> si::Kilogram<f64> {
+    pub fn in_wells(&self) -> si::Kilogram<f64> {
         let wells = &self.soak.wells;
         let depth = wells.depth_share * (self.soak.bowl.depth_m * M);
         self.liquid * (wells.barrels * hole(wells.well_m * M)) * depth
@@ -118,7 +118,7 @@ impl Hot {
             * driven
     }
 
-    fn state(&self, bowl: f64, well: f64) -> (State, links::Temperatures) {
+    pub fn state(&self, bowl: f64, well: f64) -> (State, links::Temperatures) {
         let mut temperatures = [330.0; at::HEATS];
         (temperatures[links::BOWL], temperatures[links::WELL]) = (bowl, well);
         let mut state = self.network.state_at(&temperatures);
@@ -150,6 +150,31 @@ fn fuel_that_only_diffuses() {
     same("supplied", flows.supplied, supplied / (KG / S));
 }
 
+/// Where the logarithm would run away, the law goes straight on; a tenth of a kelvin rounds the onset of boiling.
+#[test]
+fn fuel_about_to_boil() {
+    let hot = Hot::new(Mode::Standing);
+    for above in [-0.2 * K, 0.05 * K] {
+        let fresher = hot.boils + above;
+        let bowl = fresher + 0.01 * hot.slope;
+        let (state, temperatures) = hot.state(pure(bowl / K), pure(hot.boils / K) - 20.0);
+        let flows = hot.network.fuel_flows(&state, &temperatures);
+        let vapour = hot.soak.blend().pressure(pure(fresher / K)) * PA;
+        let beyond = pure(vapour / hot.outside) - 0.98;
+        assert!(beyond > 0.0, "{beyond}");
+        let driven = (1.0 / 0.02f64).ln() + beyond / 0.02;
+        let reach = hot.vents() / (hot.soak.casting.vent_length_m * M);
+        let still = gas_density(hot.molar_mass, hot.outside, bowl);
+        let diffused = diffusivity(hot.outside, bowl) * reach * still * driven;
+        let fuel = 0.95 * hot.full();
+        let superheat = if above > 0.0 * K { 0.5 * above * above / (0.1 * K) } else { 0.0 * K };
+        let boiled = fuel * hot.capacity * superheat / (hot.latent * (2.0 * S));
+        let wet = fuel / (fuel + 1e-3 * hot.full());
+        // superheat is a small difference of temperatures, and the boiling point comes out of a search
+        near("vented", flows.vented, wet * (diffused + boiled) / (KG / S), 1e-6);
+    }
+}
+
 #[test]
 fn fuel_that_boils() {
     let hot = Hot::new(Mode::Standing);
@@ -173,4 +198,23 @@ fn fuel_that_boils() {
     // the search for the spill ends within 1e-13 m³/s, and from rounded heads elsewhere
     near("spilled", flows.spilled, spilled * hot.liquid / (KG / S), 1e-6);
     near("share", flows.vapour_share, number(bubbles(wells, hot.liquid, volume, spilled)), 1e-6);
+}
+
+/// Less than two millimetres over the jets: they draw vapour too, and the needles pass all they can.
+#[test]
+fn fuel_that_barely_covers_the_jets() {
+    let hot = Hot::new(Mode::Running);
+    let (bowl, well) = (hot.boils - 12.0 * K, hot.boils + 9.0 * K);
+    let (mut state, temperatures) = hot.state(pure(bowl / K), pure(well / K));
+    let jet = (1.0 - hot.soak.wells.depth_share) * (hot.soak.bowl.depth_m * M);
+    let fuel = hot.full() * (jet + 1.2e-3 * M) / (hot.soak.bowl.depth_m * M);
+    state[at::BOWL_KG] = pure(fuel / KG);
+    let flows = hot.network.fuel_flows(&state, &temperatures);
+    let cover = pure((hot.level(fuel, bowl) - jet) / (2e-3 * M));
+    assert!((0.1..0.9).contains(&cover), "{cover}");
+    // the cover is a small difference of levels
+    near("bubbled", flows.bubbled, cover * hot.boiled(hot.in_wells(), well, 0.03) / (KG / S), 1e-8);
+    near("burnt", flows.burnt, cover * (hot.soak.start.running_kg_per_s * KG / S) / (KG / S), 1e-8);
+    let most = 2.0 * (hot.soak.bowl.needle_m3_per_s * M3 / S) * hot.liquid;
+    same("supplied", flows.supplied, most / (KG / S));
 }
