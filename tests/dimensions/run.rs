@@ -1,9 +1,7 @@
-//! Every law once more with quantities that carry their dimensions (crate dimensioned 0.8): an equation whose two
-//! sides differ in dimension does not compile. At one point each, its number is compared with our law's.
-//!
-//! Angles and turns are pure numbers. Tolerance 1e-9 but where said: the same arithmetic in another order.
+//! Air, fuel, carburettor, engine and car: the laws of a tip-in.
 
-use dimensioned::si::{self, J, K, KG, M, M2, M3, MOL, N, PA, S};
+use crate::{AIR, FUEL, air_density, fuel_density, fuel_viscosity, hole, jet_flow, pure, same};
+use dimensioned::si::{J, K, KG, M, M2, M3, MOL, N, PA, S};
 use dimensioned::{Dimensionless, Sqrt};
 use second_breath::bench::model::{Model, at};
 use second_breath::bench::rating::rating;
@@ -27,56 +25,11 @@ use second_breath::families::counterweighted_door::Counterweight;
 use second_breath::families::spring_door::DoorSpring;
 use second_breath::physics::air::{Stagnation, mass_flow, pressure_behind};
 use second_breath::physics::air_path;
-use second_breath::physics::fuel_flow::{Bleed, Jet, Liquid};
+use second_breath::physics::fuel_flow::{Bleed, Jet};
 use second_breath::physics::gas_chamber;
 use second_breath::physics::plate::Plate;
 use second_breath::solver::hybrid::{Evaluation, Hybrid};
-use std::f64::consts::{FRAC_PI_4, PI, TAU};
-use std::ops::{Div, Mul};
-
-type Number = si::Unitless<f64>;
-type PerArea = <si::Kilogram<f64> as Div<si::Meter2<f64>>>::Output;
-type Density = <PerArea as Div<si::Meter<f64>>>::Output;
-type Viscosity = <si::Pascal<f64> as Mul<si::Second<f64>>>::Output;
-type FlowVolume = <si::Meter3<f64> as Div<si::Second<f64>>>::Output;
-
-/// Our bare number against a quantity divided by its unit: only a pure number gets here.
-fn same(what: &str, ours: f64, restated: Number) {
-    let restated = *restated.value();
-    assert!((ours - restated).abs() <= 1e-9 * restated.abs(), "{what}: {ours} against {restated}");
-}
-
-/// A pure number out of a ratio, for powers and angles.
-fn pure(ratio: Number) -> f64 {
-    *ratio.value()
-}
-
-const AIR: Stagnation = Stagnation { pressure_pa: 98_000.0, temperature_k: 300.0 };
-const FUEL: Liquid = Liquid { density: 740.0, viscosity: 0.5e-3 };
-
-fn air_density() -> Density {
-    98_000.0 * PA / (287.05 * J / (KG * K) * (300.0 * K))
-}
-
-fn fuel_density() -> Density {
-    740.0 * KG / M3
-}
-
-fn fuel_viscosity() -> Viscosity {
-    0.5e-3 * PA * S
-}
-
-fn hole(diameter: si::Meter<f64>) -> si::Meter2<f64> {
-    FRAC_PI_4 * diameter * diameter
-}
-
-/// Flow through a jet: the positive root of a v² + b v = Δp.
-fn jet_flow(area: si::Meter2<f64>, bore: si::Meter<f64>, drop: si::Pascal<f64>) -> FlowVolume {
-    let a = fuel_density() / (2.0 * 0.81 * 0.81);
-    let b = 280.0 * fuel_viscosity() / (2.0 * bore);
-    let speed = 2.0 * drop / (b + (b * b + 4.0 * a * drop).sqrt());
-    speed * area
-}
+use std::f64::consts::{PI, TAU};
 
 #[test]
 fn air_through_an_opening() {
