@@ -45,6 +45,19 @@ impl Unit {
     }
 }
 
+/// A figure of `T` as tables and files show it: a column of a trace, a finding of a run.
+#[derive(Debug, Clone, Copy)]
+pub struct Figure<T, V> {
+    /// Stable key in files.
+    pub id: &'static str,
+    /// As shown.
+    pub label: &'static str,
+    /// What it measures.
+    pub quantity: Quantity,
+    /// Its value, SI.
+    pub get: fn(&T) -> V,
+}
+
 /// Which units the reader wants.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
 pub enum UnitSystem {

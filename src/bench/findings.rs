@@ -6,20 +6,10 @@ use crate::bench::scenario::Scenario;
 use crate::bench::trace::Sample;
 use crate::bench::verdict::Verdict;
 use crate::engine::torque::RICH_LIMIT;
-use crate::units::Quantity;
+use crate::units::{Figure, Quantity};
 
-/// One finding as tables and files show it.
-#[derive(Debug, Clone, Copy)]
-pub struct Finding {
-    /// Stable key in files.
-    pub id: &'static str,
-    /// As shown.
-    pub label: &'static str,
-    /// What it measures.
-    pub quantity: Quantity,
-    /// Its value, SI; `None` when it did not happen in the run.
-    pub get: fn(&Findings) -> Option<f64>,
-}
+/// One finding; `None` when it did not happen in the run.
+pub type Finding = Figure<Findings, Option<f64>>;
 
 macro_rules! findings {
     ($($field:ident: $quantity:ident, $label:literal;)*) => {
@@ -32,7 +22,7 @@ macro_rules! findings {
         }
 
         /// Every finding but the verdict.
-        pub const FINDINGS: &[Finding] = &[$(Finding {
+        pub const FINDINGS: &[Finding] = &[$(Figure {
             id: stringify!($field), label: $label, quantity: Quantity::$quantity, get: |findings| findings.$field,
         },)*];
     };

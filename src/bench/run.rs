@@ -4,7 +4,7 @@ use crate::bench::events::{Event, EventKind, first};
 use crate::bench::model::{Model, SIZE, State, at};
 use crate::bench::scenario::{OutOfRange, Scenario};
 use crate::bench::trace::{Sample, Trace};
-use crate::settings::grouped::Grouped;
+use crate::settings::grouped::{self, Grouped};
 use crate::solver::hybrid::{self, Control, Failure, Stretch};
 use crate::solver::multistep::Past;
 use crate::solver::root;
@@ -50,10 +50,7 @@ pub enum RunError {
 impl std::fmt::Display for RunError {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
-            Self::OutOfRange(problems) => {
-                let lines: Vec<_> = problems.iter().map(ToString::to_string).collect();
-                f.write_str(&lines.join("\n"))
-            }
+            Self::OutOfRange(problems) => f.write_str(&grouped::lines(problems)),
             Self::Failed(Failure::NotFinite { time, state }) => {
                 write!(f, "the run stopped at {time:.4} s: state {state} is not a number; please report the scenario")
             }

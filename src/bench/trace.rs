@@ -1,20 +1,10 @@
 //! What a run did, on an even grid of time.
 
 use crate::families::{CHANNELS as OWN_CHANNELS, OwnChannel};
-use crate::units::Quantity;
+use crate::units::{Figure, Quantity};
 
-/// A column of a trace.
-#[derive(Debug, Clone, Copy)]
-pub struct Channel {
-    /// Column name in files; SI.
-    pub id: &'static str,
-    /// As shown.
-    pub label: &'static str,
-    /// What it measures.
-    pub quantity: Quantity,
-    /// Its value in a sample.
-    pub get: fn(&Sample) -> f64,
-}
+/// A column of a trace; SI.
+pub type Channel = Figure<Sample, f64>;
 
 macro_rules! channels {
     ($($field:ident: $quantity:ident, $label:literal;)*) => {
@@ -27,7 +17,7 @@ macro_rules! channels {
         }
 
         /// The columns that every trace has.
-        pub const CHANNELS: &[Channel] = &[$(Channel {
+        pub const CHANNELS: &[Channel] = &[$(Figure {
             id: stringify!($field), label: $label, quantity: Quantity::$quantity, get: |sample| sample.$field,
         },)*];
 

@@ -185,7 +185,7 @@ impl Given {
     }
 }
 
-fn command(words: &[OsString], mut given: Given) -> Result<Command, String> {
+fn command(words: &[OsString], given: Given) -> Result<Command, String> {
     let rest = |from: usize| words.iter().skip(from).map(PathBuf::from).collect::<Vec<_>>();
     let first = words.first().and_then(|word| word.to_str());
     match first {
@@ -194,7 +194,6 @@ fn command(words: &[OsString], mut given: Given) -> Result<Command, String> {
         Some("find") => return find(rest(1), given),
         _ => given.none_left()?,
     }
-    given.0.clear();
     match first {
         Some("list") if words.len() > 1 => Err("list takes nothing more".to_owned()),
         Some("list") => Ok(Command::List),

@@ -5,20 +5,10 @@ use crate::heat::links::around_bowls;
 use crate::heat::network::{Network, State};
 use crate::heat::trace::{Sample, SoakTrace};
 use crate::physics::heat_transfer::{in_series, relaxation};
-use crate::units::Quantity;
+use crate::units::{Figure, Quantity};
 
-/// One finding as tables and files show it.
-#[derive(Debug, Clone, Copy)]
-pub struct Finding {
-    /// Stable key in files.
-    pub id: &'static str,
-    /// As shown.
-    pub label: &'static str,
-    /// What it measures.
-    pub quantity: Quantity,
-    /// Its value, SI; `None` when it did not happen in the soak.
-    pub get: fn(&Findings) -> Option<f64>,
-}
+/// One finding; `None` when it did not happen in the soak.
+pub type Finding = Figure<Findings, Option<f64>>;
 
 macro_rules! findings {
     ($($field:ident: $quantity:ident, $label:literal;)*) => {
@@ -27,7 +17,7 @@ macro_rules! findings {
         pub struct Findings { $(#[doc = $label] pub $field: Option<f64>,)* }
 
         /// Every finding.
-        pub const FINDINGS: &[Finding] = &[$(Finding {
+        pub const FINDINGS: &[Finding] = &[$(Figure {
             id: stringify!($field), label: $label, quantity: Quantity::$quantity, get: |findings| findings.$field,
         },)*];
     };

@@ -7,7 +7,7 @@ use crate::heat::network::{Mode, Network, State, at};
 use crate::heat::soak::Soak;
 use crate::heat::stores::{Control, integrate};
 use crate::heat::trace::{PumpLimits, Sample, SoakTrace, sample};
-use crate::settings::grouped::{Grouped, OutOfRange};
+use crate::settings::grouped::{self, Grouped, OutOfRange};
 use crate::solver::hybrid::{Failure, Stretch};
 
 /// Sampling interval of a soak that will be drawn, s.
@@ -49,10 +49,7 @@ pub enum SoakError {
 impl std::fmt::Display for SoakError {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
-            Self::OutOfRange(problems) => {
-                let lines: Vec<_> = problems.iter().map(ToString::to_string).collect();
-                f.write_str(&lines.join("\n"))
-            }
+            Self::OutOfRange(problems) => f.write_str(&grouped::lines(problems)),
             Self::Failed(Failure::NotFinite { time, state }) => {
                 write!(f, "the soak stopped at {time:.1} s: store {state} is not a number; please report the settings")
             }

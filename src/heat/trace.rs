@@ -3,20 +3,10 @@
 use crate::heat::links::{self, around_bowls};
 use crate::heat::network::{Network, State, at};
 use crate::physics::vapour;
-use crate::units::Quantity;
+use crate::units::{Figure, Quantity};
 
-/// A column of a trace.
-#[derive(Debug, Clone, Copy)]
-pub struct Channel {
-    /// Column name in files; SI.
-    pub id: &'static str,
-    /// As shown.
-    pub label: &'static str,
-    /// What it measures.
-    pub quantity: Quantity,
-    /// Its value in a sample.
-    pub get: fn(&Sample) -> f64,
-}
+/// A column of a trace; SI.
+pub type Channel = Figure<Sample, f64>;
 
 macro_rules! channels {
     ($($field:ident: $quantity:ident, $label:literal;)*) => {
@@ -25,7 +15,7 @@ macro_rules! channels {
         pub struct Sample { $(#[doc = $label] pub $field: f64,)* }
 
         /// The columns.
-        pub const CHANNELS: &[Channel] = &[$(Channel {
+        pub const CHANNELS: &[Channel] = &[$(Figure {
             id: stringify!($field), label: $label, quantity: Quantity::$quantity, get: |sample| sample.$field,
         },)*];
 

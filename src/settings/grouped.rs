@@ -42,6 +42,11 @@ impl std::fmt::Display for OutOfRange {
     }
 }
 
+/// A list of refused values, one a line.
+pub fn lines(problems: &[OutOfRange]) -> String {
+    problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
+}
+
 /// Something with settings in groups. A group may consist of several tables.
 pub trait Grouped {
     /// The groups in the order in which they are shown.
