@@ -4,7 +4,7 @@ use super::actions::{Action, Purpose};
 use super::files::Example;
 use super::paint::{frame_boxes, named, tall_menu};
 use super::preferences::{LabelDetail, Look, Preferences, TEXT_SIZES};
-use super::screen::Screen;
+use super::screen::{Place, Screen};
 use super::state::{MOST_BENCHES, State};
 use crate::units::UnitSystem;
 use eframe::egui::{self, Button, RichText, Slider, Ui};
@@ -27,10 +27,8 @@ pub fn show(
         ui.menu_button("Examples", |ui| tall_menu(ui, MENU_HEIGHT, |ui| example_menu(ui, examples, actions)));
         ui.menu_button("View", |ui| tall_menu(ui, MENU_HEIGHT, |ui| view_menu(ui, preferences, actions)));
         ui.separator();
-        for (screen, name) in Screen::ALL {
-            if ui.selectable_label(state.screen == screen, name).clicked() {
-                actions.push(Action::GoTo(screen));
-            }
+        for place in Place::ALL {
+            places(ui, place, state.screen, actions);
         }
         ui.separator();
         let (undo, redo) = state.history();
@@ -64,6 +62,17 @@ pub fn show(
             actions.push(Action::ToggleHelp);
         }
     });
+}
+
+/// The open place shows its screens, any other one its name.
+fn places(ui: &mut Ui, place: &Place, open: Screen, actions: &mut Vec<Action>) {
+    let shown = if place.has(open) { place.screens } else { &place.screens[..1] };
+    for (screen, name) in shown {
+        let name = if place.has(open) { name } else { place.name };
+        if ui.selectable_label(*screen == open, name).clicked() {
+            actions.push(Action::GoTo(*screen));
+        }
+    }
 }
 
 fn prefer(preferences: &Preferences, actions: &mut Vec<Action>, change: impl FnOnce(&mut Preferences)) {
