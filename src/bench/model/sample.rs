@@ -15,9 +15,13 @@ impl Model<'_> {
     /// The same where samples at even intervals have gone before: their air, prolonged, is the first guess.
     pub fn sample_after(&self, time: f64, state: &State, before: &[Sample]) -> Sample {
         let guess = match before {
-            [.., older, newer] => [
-                Some(2.0 * newer.primary_air_kg_per_s - older.primary_air_kg_per_s),
-                Some(2.0 * newer.secondary_air_kg_per_s - older.secondary_air_kg_per_s),
+            [.., oldest, older, newer] => [
+                Some(prolonged(oldest.primary_air_kg_per_s, older.primary_air_kg_per_s, newer.primary_air_kg_per_s)),
+                Some(prolonged(
+                    oldest.secondary_air_kg_per_s,
+                    older.secondary_air_kg_per_s,
+                    newer.secondary_air_kg_per_s,
+                )),
             ],
             _ => [None; 2],
         };
@@ -80,4 +84,9 @@ impl Model<'_> {
             own: self.family.readings(&now.own, &self.near(&now)),
         }
     }
+}
+
+/// The next of three values at even intervals, on the parabola through them.
+fn prolonged(oldest: f64, older: f64, newer: f64) -> f64 {
+    3.0 * (newer - older) + oldest
 }
