@@ -5,7 +5,7 @@ use super::{Page, Wish};
 use crate::app::paint::{named, tall_menu};
 use crate::app::theme::bold;
 use crate::learning::course::Lesson;
-use eframe::egui::{Button, Frame, Label, Margin, Panel, RichText, ScrollArea, TextStyle, Ui};
+use eframe::egui::{Button, Frame, Id, Label, Margin, Panel, Response, RichText, ScrollArea, TextStyle, Ui};
 
 /// Beside the lesson, or in a menu above it where there is no room.
 pub fn show(ui: &mut Ui, page: &mut Page<'_>, shelf: &Shelf, stem: &str) {
@@ -26,22 +26,32 @@ pub fn show(ui: &mut Ui, page: &mut Page<'_>, shelf: &Shelf, stem: &str) {
 }
 
 fn lessons(ui: &mut Ui, page: &mut Page<'_>, shelf: &Shelf, stem: &str) {
+    // a lesson that was opened from elsewhere is brought into view, once
+    let seen = Id::unique("lesson that the list has shown");
+    let arrived = ui.data(|data| data.get_temp::<String>(seen)).is_none_or(|before| before != stem);
     for (index, lesson) in shelf.course().lessons.iter().enumerate() {
-        row(ui, page, index, lesson, lesson.stem == stem);
+        let chosen = lesson.stem == stem;
+        let row = row(ui, page, index, lesson, chosen);
+        if chosen && arrived {
+            row.scroll_to_me(None);
+            ui.data_mut(|data| data.insert_temp(seen, stem.to_owned()));
+        }
     }
 }
 
-fn row(ui: &mut Ui, page: &mut Page<'_>, index: usize, lesson: &Lesson, chosen: bool) {
+fn row(ui: &mut Ui, page: &mut Page<'_>, index: usize, lesson: &Lesson, chosen: bool) -> Response {
     let done = page.preferences.lessons_done.contains(&lesson.stem);
     let (mark, spoken) = if done { (" · done", ", done") } else { ("", "") };
     let title = format!("{}. {}", index + 1, lesson.title);
     let button = ui.add(Button::selectable(chosen, title).wrap());
     let name = format!("Lesson {}: {}, {} minutes{spoken}", index + 1, lesson.title, lesson.minutes);
-    if named(button, &name).clicked() {
+    let button = named(button, &name);
+    if button.clicked() {
         page.wishes.push(Wish::Lesson(lesson.stem.clone()));
     }
     ui.label(RichText::new(format!("     {} min{mark}", lesson.minutes)).small().color(page.palette.weak));
     ui.add_space(2.0);
+    button
 }
 
 fn problems(ui: &mut Ui, page: &Page<'_>, shelf: &Shelf) {
