@@ -40,6 +40,7 @@ mod timeline;
 mod toolbar;
 mod trace_view;
 mod traces;
+mod waiting;
 pub mod worker;
 
 use actions::{Action, Purpose};

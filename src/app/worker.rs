@@ -1,13 +1,13 @@
 //! Runs away from the screen: the newest request of a bench wins, older ones that have not begun are dropped.
 
+use super::waiting::Waiting;
 use crate::bench::findings::{Findings, findings};
 use crate::bench::rating::{Rating, TopEnd, rating, top_end};
 use crate::bench::run::{Run, run};
 use crate::bench::scenario::Scenario;
-use std::collections::HashMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender, channel};
-use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 
 /// A bench's name towards the worker.
 pub type BenchId = u64;
@@ -54,77 +54,45 @@ pub struct Reply {
     pub answer: Answer,
 }
 
-#[derive(Default)]
-struct Queue {
-    /// Runs that have not begun.
-    runs: HashMap<BenchId, (u64, Scenario)>,
-    /// Ratings that have not begun.
-    capacities: HashMap<BenchId, (u64, Scenario)>,
-    closed: bool,
-}
-
+/// What is asked of which bench; every run goes before any rating, the longest-standing bench first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Job {
-    Run(BenchId, u64, Scenario),
-    Capacity(BenchId, u64, Scenario),
+    Run(BenchId),
+    Capacity(BenchId),
 }
 
-impl Queue {
-    fn next(&mut self) -> Option<Job> {
-        // the longest-standing bench first; every run before any rating
-        if let Some(bench) = self.runs.keys().min().copied() {
-            return self.runs.remove(&bench).map(|(revision, scenario)| Job::Run(bench, revision, scenario));
-        }
-        let bench = self.capacities.keys().min().copied()?;
-        self.capacities.remove(&bench).map(|(revision, scenario)| Job::Capacity(bench, revision, scenario))
-    }
-}
-
-#[derive(Default)]
-struct Shared {
-    queue: Mutex<Queue>,
-    work: Condvar,
-}
-
-impl Shared {
-    fn queue(&self) -> MutexGuard<'_, Queue> {
-        // nothing is left half done under this lock
-        self.queue.lock().unwrap_or_else(PoisonError::into_inner)
-    }
-}
+/// Scenarios with the revision of their bench.
+type Requests = Waiting<Job, (u64, Scenario)>;
 
 /// Threads that run scenarios.
 pub struct Worker {
-    shared: Arc<Shared>,
+    requests: Arc<Requests>,
     replies: Receiver<Reply>,
 }
 
 impl Worker {
     /// Start `threads` threads; `wake` is called after each reply.
     pub fn new(threads: usize, wake: impl Fn() + Send + Sync + 'static) -> Self {
-        let shared = Arc::new(Shared::default());
+        let requests = Arc::new(Requests::default());
         let wake: Arc<dyn Fn() + Send + Sync> = Arc::new(wake);
         let (sender, replies) = channel();
         for _ in 0..threads.max(1) {
-            let (shared, wake, sender) = (Arc::clone(&shared), Arc::clone(&wake), sender.clone());
-            std::thread::spawn(move || work(&shared, &sender, &*wake));
+            let (requests, wake, sender) = (Arc::clone(&requests), Arc::clone(&wake), sender.clone());
+            std::thread::spawn(move || work(&requests, &sender, &*wake));
         }
-        Self { shared, replies }
+        Self { requests, replies }
     }
 
     /// Ask for a run; a request of the same bench that has not begun is dropped.
     pub fn ask(&self, bench: BenchId, revision: u64, scenario: Scenario) {
-        let mut queue = self.shared.queue();
-        queue.capacities.remove(&bench);
-        queue.runs.insert(bench, (revision, scenario));
-        drop(queue);
-        self.shared.work.notify_one();
+        self.requests.remove(&Job::Capacity(bench));
+        self.requests.put(Job::Run(bench), (revision, scenario));
     }
 
     /// Forget what a bench has asked for.
     pub fn forget(&self, bench: BenchId) {
-        let mut queue = self.shared.queue();
-        queue.runs.remove(&bench);
-        queue.capacities.remove(&bench);
+        self.requests.remove(&Job::Run(bench));
+        self.requests.remove(&Job::Capacity(bench));
     }
 
     /// A reply that has come, if any.
@@ -140,38 +108,21 @@ impl Worker {
 
 impl Drop for Worker {
     fn drop(&mut self) {
-        self.shared.queue().closed = true;
-        self.shared.work.notify_all();
+        self.requests.close();
     }
 }
 
-fn work(shared: &Shared, sender: &Sender<Reply>, wake: &dyn Fn()) {
-    loop {
-        let mut queue = shared.queue();
-        let job = loop {
-            if queue.closed {
-                return;
-            }
-            if let Some(job) = queue.next() {
-                break job;
-            }
-            queue = shared.work.wait(queue).unwrap_or_else(PoisonError::into_inner);
-        };
-        drop(queue);
+fn work(requests: &Requests, sender: &Sender<Reply>, wake: &(dyn Fn() + Send + Sync)) {
+    while let Some((job, (revision, scenario))) = requests.next() {
         let reply = match job {
-            Job::Run(bench, revision, scenario) => {
+            Job::Run(bench) => {
                 let outcome = guarded(|| outcome(&scenario)).and_then(|outcome| outcome);
                 if outcome.is_ok() {
-                    let mut queue = shared.queue();
-                    if !queue.runs.contains_key(&bench) {
-                        queue.capacities.insert(bench, (revision, scenario));
-                        drop(queue);
-                        shared.work.notify_one();
-                    }
+                    requests.put_unless(&job, Job::Capacity(bench), (revision, scenario));
                 }
                 Reply { bench, revision, answer: Answer::Run(Box::new(outcome)) }
             }
-            Job::Capacity(bench, revision, scenario) => {
+            Job::Capacity(bench) => {
                 let Ok(capacity) = guarded(|| capacity(&scenario)) else { continue };
                 Reply { bench, revision, answer: Answer::Capacity(Box::new(capacity)) }
             }
@@ -186,8 +137,7 @@ fn work(shared: &Shared, sender: &Sender<Reply>, wake: &dyn Fn()) {
 /// A defect of the core must not take the threads down with it.
 pub(super) fn guarded<T>(work: impl FnOnce() -> T) -> Result<T, String> {
     catch_unwind(AssertUnwindSafe(work)).map_err(|_| {
-        "the run broke off through a defect of the program; save the scenario, report it, and undo the last change"
-            .to_owned()
+        "the run broke off through a defect of the program; undo the last change, and report what it was".to_owned()
     })
 }
 
@@ -246,16 +196,6 @@ mod tests {
         let second = worker.wait(LIMIT).expect("a second reply");
         assert_eq!((second.bench, second.revision), (7, 1));
         assert!(matches!(second.answer, Answer::Capacity(_)));
-    }
-
-    #[test]
-    fn only_the_newest_of_waiting_requests_is_run() {
-        let mut queue = Queue::default();
-        for revision in 1..4 {
-            queue.runs.insert(3, (revision, Scenario::default()));
-        }
-        assert!(matches!(queue.next(), Some(Job::Run(3, 3, _))));
-        assert!(queue.next().is_none());
     }
 
     #[test]

@@ -1,13 +1,12 @@
 //! Runs of live blocks on a thread of their own: the newest request of a block wins.
 
-use crate::app::worker::Outcome;
+use crate::app::waiting::Waiting;
+use crate::app::worker::{Outcome, guarded};
 use crate::learning::live::Bench;
 use crate::learning::seen::{Seen, see};
 use rayon::prelude::*;
-use std::collections::BTreeMap;
-use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender, channel};
-use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 
 /// A block's name towards the runner.
 pub type BlockKey = u64;
@@ -37,45 +36,25 @@ struct Request {
     with_steady: bool,
 }
 
-#[derive(Default)]
-struct Queue {
-    waiting: BTreeMap<BlockKey, Request>,
-    closed: bool,
-}
-
-#[derive(Default)]
-struct Shared {
-    queue: Mutex<Queue>,
-    work: Condvar,
-}
-
-impl Shared {
-    fn queue(&self) -> MutexGuard<'_, Queue> {
-        // nothing is left half done under this lock
-        self.queue.lock().unwrap_or_else(PoisonError::into_inner)
-    }
-}
-
 /// The thread that runs live blocks.
 pub struct Runner {
-    shared: Arc<Shared>,
+    requests: Arc<Waiting<BlockKey, Request>>,
     replies: Receiver<Reply>,
 }
 
 impl Runner {
     /// Start it; `wake` is called after each reply.
     pub fn new(wake: impl Fn() + Send + 'static) -> Self {
-        let shared = Arc::new(Shared::default());
+        let requests = Arc::new(Waiting::default());
         let (sender, replies) = channel();
-        let at_work = Arc::clone(&shared);
+        let at_work = Arc::clone(&requests);
         std::thread::spawn(move || work(&at_work, &sender, &wake));
-        Self { shared, replies }
+        Self { requests, replies }
     }
 
     /// Ask for a run; a request of the same block that has not begun is dropped.
     pub fn ask(&self, key: BlockKey, revision: u64, benches: Vec<Bench>, with_steady: bool) {
-        self.shared.queue().waiting.insert(key, Request { revision, benches, with_steady });
-        self.shared.work.notify_one();
+        self.requests.put(key, Request { revision, benches, with_steady });
     }
 
     /// A reply that has come, if any.
@@ -91,28 +70,13 @@ impl Runner {
 
 impl Drop for Runner {
     fn drop(&mut self) {
-        self.shared.queue().closed = true;
-        self.shared.work.notify_all();
+        self.requests.close();
     }
 }
 
-fn work(shared: &Shared, sender: &Sender<Reply>, wake: &dyn Fn()) {
-    loop {
-        let mut queue = shared.queue();
-        let (key, request) = loop {
-            if queue.closed {
-                return;
-            }
-            if let Some(next) = queue.waiting.pop_first() {
-                break next;
-            }
-            queue = shared.work.wait(queue).unwrap_or_else(PoisonError::into_inner);
-        };
-        drop(queue);
-        // a defect of the core must not take the thread down with it
-        let answer = catch_unwind(AssertUnwindSafe(|| run(&request))).unwrap_or_else(|_| {
-            Err("the run broke off through a defect of the program; go back to the start and report it".to_owned())
-        });
+fn work(requests: &Waiting<BlockKey, Request>, sender: &Sender<Reply>, wake: &dyn Fn()) {
+    while let Some((key, request)) = requests.next() {
+        let answer = guarded(|| run(&request)).and_then(|shown| shown);
         if sender.send(Reply { key, revision: request.revision, answer: answer.map(Arc::new) }).is_err() {
             return;
         }
