@@ -70,8 +70,11 @@ pub fn findings(scenario: &Scenario, run: &Run) -> Findings {
     let at = |seconds: f64| (begin + seconds <= last.time_s + 1e-9).then(|| run.trace.at(begin + seconds));
     let start = run.trace.at(begin);
     let since = |kind| first(&run.events, kind, begin - 1e-6).map(|time| time - begin);
-    let secondary_air_s = since(EventKind::SecondaryAir);
-    let secondary_fuel_s = since(EventKind::SecondaryFuel);
+    // what flows before the pedal moves has not to come
+    let flows = |kind: EventKind| kind.monitor()(&start, scenario.mixture.lean_limit()) > 0.0;
+    let comes = |kind| if flows(kind) { Some(0.0) } else { since(kind) };
+    let secondary_air_s = comes(EventKind::SecondaryAir);
+    let secondary_fuel_s = comes(EventKind::SecondaryFuel);
     let has_device = scenario.family().moving_part().is_some();
     let device_starts_s = since(EventKind::DeviceStarts).filter(|_| has_device);
     Findings {

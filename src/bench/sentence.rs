@@ -23,19 +23,16 @@ fn how_it_pulls(findings: &Findings) -> String {
 }
 
 fn when_air_and_fuel_came(findings: &Findings) -> String {
-    match (findings.secondary_air_s, findings.air_to_fuel_s) {
-        (None, _) => "the secondary side stays shut".to_owned(),
-        (Some(air), None) => {
-            format!("secondary air comes {} after the pedal moves, its main fuel not in this run", milliseconds(air))
-        }
-        (Some(air), Some(fuel)) if fuel >= 0.0 => format!(
-            "secondary air comes {} after the pedal moves, its main fuel {} later",
-            milliseconds(air),
-            milliseconds(fuel)
-        ),
-        (Some(air), Some(_)) => {
-            format!("secondary air comes {} after the pedal moves, its main fuel before it", milliseconds(air))
-        }
+    let Some(air) = findings.secondary_air_s else { return "the secondary side stays shut".to_owned() };
+    let air = match air {
+        0.0 => "secondary air flows before the pedal moves".to_owned(),
+        air => format!("secondary air comes {} after the pedal moves", milliseconds(air)),
+    };
+    match findings.air_to_fuel_s {
+        None => format!("{air}, its main fuel not in this run"),
+        Some(0.0) => format!("{air}, and so does its main fuel"),
+        Some(fuel) if fuel > 0.0 => format!("{air}, its main fuel {} later", milliseconds(fuel)),
+        Some(_) => format!("{air}, its main fuel before it"),
     }
 }
 
@@ -62,6 +59,16 @@ mod tests {
     use crate::bench::findings::findings;
     use crate::bench::run::run;
     use crate::bench::scenario::Scenario;
+
+    /// A link that begins at once has opened the secondary plates before anybody floors the pedal.
+    #[test]
+    fn air_that_flows_before_the_pedal_moves_is_not_called_shut() {
+        let mut scenario = Scenario::default();
+        scenario.linkage.starts_rad = 0.0;
+        let found = findings(&scenario, &run(&scenario).expect("runs"));
+        assert_eq!(found.secondary_air_s, Some(0.0));
+        assert!(sentence(&found).contains("flows before the pedal moves"), "{}", sentence(&found));
+    }
 
     #[test]
     fn the_sentence_carries_the_findings_of_its_run() {

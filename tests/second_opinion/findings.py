@@ -81,6 +81,13 @@ def findings(run):
         times = [time for time, name in run.events if name == kind and time >= begin - 1e-6]
         return min(times) - begin if times else None
 
+    def comes(kind, flows):
+        """0 for what flows before the pedal moves."""
+        return 0.0 if flows > 0 else first(kind)
+
+    air = between(rows, "secondary_air_kg_per_s", begin) - 0.10 * between(rows, "engine_air_kg_per_s", begin) - 1e-5
+    fuel = between(rows, "secondary_main_kg_per_s", begin) - 1e-7
+
     found = {
         "lost_torque_time": lost_torque_time,
         "lost_s": lost_torque_time / final,
@@ -95,8 +102,8 @@ def findings(run):
         "distance_1_s": gain("distance_m", 1),
         "distance_2_s": gain("distance_m", 2),
         "engine_gain_1_s": gain("engine_rad_per_s", 1),
-        "secondary_air_s": first("secondary_air"),
-        "secondary_fuel_s": first("secondary_fuel"),
+        "secondary_air_s": comes("secondary_air", air),
+        "secondary_fuel_s": comes("secondary_fuel", fuel),
     }
     air, fuel = found["secondary_air_s"], found["secondary_fuel_s"]
     found["air_to_fuel_s"] = fuel - air if air is not None and fuel is not None else None
