@@ -22,4 +22,4 @@ mod live_block;
 mod prediction_block;
 mod prose_text;
 mod table;
-mod toml;
+pub(crate) mod toml;
