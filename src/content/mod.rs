@@ -5,6 +5,7 @@
 pub mod course_check;
 pub mod course_file;
 pub mod course_folder;
+pub mod exchange;
 pub mod export;
 pub mod found;
 pub mod grounds;
