@@ -56,6 +56,9 @@ impl Records {
     /// A folder that is missing, no folder, not writable, or in use by another program.
     pub fn open(folder: &Path) -> Result<Self, Problem> {
         let folder = fs::canonicalize(folder).map_err(|error| failed(folder, "the folder cannot be opened", &error))?;
+        if !folder.is_dir() {
+            return Err(problem(&folder, "this is not a folder", "choose a folder"));
+        }
         let lock = locked(&folder)?;
         make_folder(&folder.join(ANSWERS))?;
         let mut records =
@@ -140,7 +143,7 @@ impl Records {
         let learner = &answer.learner;
         let path = self.log_path(learner);
         let length = match self.lengths.get(learner) {
-            Some(length) if file_length(&path)? == *length => *length,
+            Some(length) if *length > 0 && file_length(&path)? == *length => *length,
             // not looked at yet, or changed by somebody else meanwhile
             _ => {
                 let length = self.look(learner)?.length.filter(|length| *length > 0);

@@ -17,10 +17,7 @@ pub fn harmless(text: &str) -> String {
 }
 
 /// Answers, one a row, with the time as ISO 8601 and as seconds since 1970.
-///
-/// # Errors
-/// As the csv crate; writing to memory gives none.
-pub fn answers(answers: &[Answer]) -> Result<String, csv::Error> {
+pub fn answers(answers: &[Answer]) -> String {
     let heading = [
         "time_utc",
         "time_unix_s",
@@ -55,10 +52,7 @@ pub fn answers(answers: &[Answer]) -> Result<String, csv::Error> {
 }
 
 /// Items with p and corrected r, each with its n or the reason why it is not there, and what was chosen.
-///
-/// # Errors
-/// As the csv crate; writing to memory gives none.
-pub fn items(form: &FormStatistics) -> Result<String, csv::Error> {
+pub fn items(form: &FormStatistics) -> String {
     let heading = ["item", "n", "p", "r_n", "r", "note", "chosen"].map(str::to_owned);
     let rows = form.items.iter().map(|item| {
         let chosen: Vec<String> = item.options.iter().map(|(option, count)| format!("{option}: {count}")).collect();
@@ -77,10 +71,7 @@ pub fn items(form: &FormStatistics) -> Result<String, csv::Error> {
 }
 
 /// Outcomes × learners: share of right answers and n, a pair of columns for the class and for each learner.
-///
-/// # Errors
-/// As the csv crate; writing to memory gives none.
-pub fn mastery(map: &Mastery) -> Result<String, csv::Error> {
+pub fn mastery(map: &Mastery) -> String {
     let learners: BTreeSet<&LearnerCode> = map.cells.keys().map(|(_, learner)| learner).collect();
     let pair = |name: &str| [name.to_owned(), format!("{name}_n")];
     let mut heading = vec!["outcome".to_owned()];
@@ -99,12 +90,13 @@ fn value(figure: Figure) -> String {
     figure.value.map_or_else(|_| String::new(), |value| value.to_string())
 }
 
-fn table(heading: &[String], rows: impl Iterator<Item = Vec<String>>) -> Result<String, csv::Error> {
-    let mut writer = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
-    writer.write_record(heading)?;
-    for row in rows {
-        writer.write_record(row)?;
-    }
-    let bytes = writer.into_inner().map_err(|error| csv::Error::from(error.into_error()))?;
-    String::from_utf8(bytes).map_err(|error| csv::Error::from(std::io::Error::other(error)))
+fn table(heading: &[String], rows: impl Iterator<Item = Vec<String>>) -> String {
+    let line = |cells: &[String]| cells.iter().map(|text| cell(text)).collect::<Vec<_>>().join(",") + "\r\n";
+    std::iter::once(line(heading)).chain(rows.map(|row| line(&row))).collect()
+}
+
+/// A cell, in quotes where a comma, a quote or a line's end in it asks for them.
+fn cell(text: &str) -> String {
+    let plain = !text.contains([',', '"', '\r', '\n']);
+    if plain { text.to_owned() } else { format!("\"{}\"", text.replace('"', "\"\"")) }
 }
