@@ -334,7 +334,7 @@ fn an_export_has_everything_and_a_deletion_leaves_nothing() {
         let text = String::from_utf8_lossy(&bytes).into_owned() + &path.to_string_lossy();
         assert!(!text.contains(gone.as_str()) && !text.contains("Goner"), "{}: {text}", path.display());
     }
-    assert_eq!(records.learners().expect("learners"), [stays.clone()]);
+    assert_eq!(records.learners().expect("learners"), std::slice::from_ref(&stays));
     assert_eq!(records.answers(&stays).expect("a log"), answers(&stays, 3));
     says(&records.delete(&gone).expect_err("refused"), "no learner");
     says(&records.export(&gone).expect_err("refused"), "no learner");
@@ -466,7 +466,7 @@ fn hostile_files_are_refused_or_set_aside_within_bounds() {
     for name in ["..answers", "K7M2QD.answers", "k7m2qd", "k7m2qd.answersx", "con.answers"] {
         fs::write(folder.0.join("answers").join(name), "x").expect("written");
     }
-    assert_eq!(records.learners().expect("learners"), [learner.clone()]);
+    assert_eq!(records.learners().expect("learners"), std::slice::from_ref(&learner));
 
     // something else in place of a log
     fs::remove_file(folder.log(&learner)).expect("removed");

@@ -26,7 +26,7 @@ impl std::error::Error for SaveError {}
 ///
 /// # Errors
 /// [`SaveError`] when the file cannot be written or moved.
-pub fn save_atomically(path: &Path, content: impl AsRef<[u8]>) -> Result<(), SaveError> {
+pub fn save_atomically(path: &Path, content: &(impl AsRef<[u8]> + ?Sized)) -> Result<(), SaveError> {
     replace(path, content.as_ref()).map_err(|cause| SaveError { path: path.to_owned(), cause })
 }
 

@@ -30,7 +30,7 @@ pub struct Records {
     lengths: BTreeMap<LearnerCode, u64>,
     notices: Vec<Problem>,
     /// Held for its lock, which the system gives back even when the program is killed.
-    _lock: File,
+    lock: File,
 }
 
 /// Everything that is stored about a learner.
@@ -61,8 +61,7 @@ impl Records {
         }
         let lock = locked(&folder)?;
         make_folder(&folder.join(ANSWERS))?;
-        let mut records =
-            Self { folder, names: Names::new(), lengths: BTreeMap::new(), notices: Vec::new(), _lock: lock };
+        let mut records = Self { folder, names: Names::new(), lengths: BTreeMap::new(), notices: Vec::new(), lock };
         records.sweep()?;
         let (names, notices) = names::open(&records.names_path())?;
         records.names = names;
@@ -339,6 +338,14 @@ impl Records {
     /// A code has no character that could lead out of the folder.
     fn log_path(&self, learner: &LearnerCode) -> PathBuf {
         self.folder.join(ANSWERS).join(format!("{learner}.{ENDING}"))
+    }
+}
+
+impl Drop for Records {
+    /// Closing the file would do, but for a process that is being started just now and still shares it. Nothing is lost
+    /// if it fails: then the lock lasts until that process has started.
+    fn drop(&mut self) {
+        let _ = self.lock.unlock();
     }
 }
 
