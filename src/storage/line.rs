@@ -13,6 +13,9 @@ pub const FORMAT_VERSION: u32 = 1;
 /// Longest line, in bytes: above what the longest answer comes to when every character of it is escaped.
 const LONGEST_LINE: usize = 64 * 1024;
 
+/// Bad lines that are told of.
+pub const MOST_TOLD: usize = 10;
+
 /// How an answer of a version becomes one of the next; place 0 is the step from version 0.
 const STEPS: [fn(&mut Map<String, Value>); FORMAT_VERSION as usize] = [from_version_0];
 
@@ -29,7 +32,7 @@ pub struct Parsed {
     pub version: u32,
     /// Every answer that can be read, in order.
     pub answers: Vec<Answer>,
-    /// Numbers of the lines that cannot be read, from 1.
+    /// Numbers of the lines that cannot be read, from 1; the first [`MOST_TOLD`] and one more if there are more.
     pub bad_lines: Vec<usize>,
     /// Bytes up to the end of the last good line.
     pub good_bytes: usize,
@@ -140,7 +143,7 @@ pub fn parse(bytes: &[u8], learner: &LearnerCode) -> Result<Parsed, Refusal> {
         };
         if good {
             found.good_bytes = end;
-        } else {
+        } else if found.bad_lines.len() <= MOST_TOLD {
             found.bad_lines.push(index + 1);
         }
     }

@@ -3,7 +3,7 @@
 use crate::content::problem::{Problem, quoted};
 use crate::content::save::save_atomically;
 use crate::learning::record::{Answer, LearnerCode};
-use crate::storage::line::{self, FORMAT_VERSION, Parsed, Refusal, State};
+use crate::storage::line::{self, FORMAT_VERSION, MOST_TOLD, Parsed, Refusal, State};
 use crate::storage::place::{self, failed, problem};
 use std::fs::OpenOptions;
 use std::io::{self, Write};
@@ -88,7 +88,7 @@ fn rewrite(
     save_atomically(path, &text).map_err(|error| failed(path, "it cannot be written anew", &error.cause))?;
     place::sync_folder_of(path);
     let message = if damaged {
-        let bad: Vec<String> = parsed.bad_lines.iter().take(10).map(usize::to_string).collect();
+        let bad: Vec<String> = parsed.bad_lines.iter().take(MOST_TOLD).map(usize::to_string).collect();
         let more = if parsed.bad_lines.len() > bad.len() { " …" } else { "" };
         format!("it is damaged in line {}{more}; {} were rescued", bad.join(", "), count(parsed))
     } else {

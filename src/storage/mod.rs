@@ -16,6 +16,7 @@
 pub mod line;
 pub mod records;
 
+mod folder;
 mod log;
 mod names;
 mod place;

@@ -84,9 +84,14 @@ pub fn set_aside(path: &Path, why: &str, bytes: &[u8]) -> Result<PathBuf, Proble
 
 /// Make a new name in a folder last through a loss of power. Not every system opens folders; there it is left to the
 /// system, as is an error: the file itself has been written through.
+pub fn sync_folder(folder: &Path) {
+    let _ = File::open(folder).and_then(|folder| folder.sync_all());
+}
+
+/// [`sync_folder`] of the folder that a file stands in.
 pub fn sync_folder_of(path: &Path) {
     if let Some(folder) = path.parent() {
-        let _ = File::open(folder).and_then(|folder| folder.sync_all());
+        sync_folder(folder);
     }
 }
 

@@ -3,12 +3,13 @@
 use crate::content::problem::{Problem, quoted};
 use crate::content::save::save_atomically;
 use crate::learning::record::{Answer, LearnerCode};
+use crate::storage::folder::{ENDING, is_part, is_variant, locked, make_folder, owner};
 use crate::storage::log::{self, Opened};
 use crate::storage::names::{self, LONGEST_NAME, Names};
 use crate::storage::place::{self, failed, problem};
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
-use std::fs::{self, File, OpenOptions, TryLockError};
+use std::fs::{self, File};
 use std::path::{Path, PathBuf};
 
 /// Most files of a folder that are looked at.
@@ -17,9 +18,7 @@ const MOST_FILES: usize = 20_000;
 /// Most bytes of answers that are read at once.
 const LARGEST_CLASS_BYTES: u64 = 256 * 1024 * 1024;
 
-const LOCK: &str = "in_use.lock";
 const ANSWERS: &str = "answers";
-const ENDING: &str = "answers";
 
 /// The records of a folder, which belong to this value until it is dropped.
 #[derive(Debug)]
@@ -248,8 +247,8 @@ impl Records {
             }
         }
         self.names.clear();
-        place::sync_folder_of(&answers.join(LOCK));
-        place::sync_folder_of(&self.names_path());
+        place::sync_folder(&answers);
+        place::sync_folder(&self.folder);
         Ok(())
     }
 
@@ -356,55 +355,4 @@ fn random_byte() -> Result<u8, getrandom::Error> {
 
 fn file_length(path: &Path) -> Result<u64, Problem> {
     fs::symlink_metadata(path).map(|found| found.len()).map_err(|error| failed(path, "the answer is not kept", &error))
-}
-
-/// The learner whose log, or a variant of it, has this name.
-fn owner(name: &str) -> Option<LearnerCode> {
-    let (code, rest) = name.split_once('.')?;
-    let is_log = rest == ENDING || is_variant(rest, ENDING);
-    LearnerCode::parse(code).filter(|parsed| is_log && parsed.as_str() == code)
-}
-
-/// Whether a name is that of a file with something added, such as `names.toml.damaged-1`.
-fn is_variant(name: &str, file: &str) -> bool {
-    name.strip_prefix(file).is_some_and(|rest| rest.len() > 1 && rest.starts_with('.'))
-}
-
-/// Whether a name is one that [`save_atomically`] writes under before it moves the file to its place.
-fn is_part(name: &str) -> bool {
-    let number = name.strip_suffix(".part").and_then(|name| name.rsplit_once('.'));
-    number.is_some_and(|(_, number)| !number.is_empty() && number.bytes().all(|byte| byte.is_ascii_digit()))
-}
-
-fn locked(folder: &Path) -> Result<File, Problem> {
-    let path = folder.join(LOCK);
-    place::is_file(&path)?;
-    let file = OpenOptions::new()
-        .write(true)
-        .create(true)
-        .truncate(false)
-        .open(&path)
-        .map_err(|error| failed(&path, "the folder cannot be written to", &error))?;
-    match file.try_lock() {
-        Ok(()) => Ok(file),
-        Err(TryLockError::WouldBlock) => {
-            Err(problem(folder, "another program is using these records", "close it, or choose another folder"))
-        }
-        Err(TryLockError::Error(error)) => {
-            let mend = "choose a folder on a disk of this computer";
-            Err(problem(&path, format!("the records cannot be locked against other programs: {error}"), mend))
-        }
-    }
-}
-
-fn make_folder(path: &Path) -> Result<(), Problem> {
-    match fs::symlink_metadata(path) {
-        Ok(found) if found.is_dir() => Ok(()),
-        Ok(_) => Err(problem(path, "this is not a folder", "move it away")),
-        Err(_) => {
-            fs::create_dir(path).map_err(|error| failed(path, "the folder cannot be made", &error))?;
-            place::sync_folder_of(path);
-            Ok(())
-        }
-    }
 }

@@ -2,7 +2,8 @@
 //!
 //! The actor is an account with the learner's code; no name goes out. Ids stand under a host that can never exist
 //! (`.invalid`, RFC 2606). A statement's own id follows from its answer (RFC 9562, version 5), so that a record store
-//! that gets the same answer twice keeps it once.
+//! that gets the same answer twice keeps it once. No `version` stands in a statement: the standard asks those who write one
+//! to leave it out (2.4.10).
 
 use crate::learning::date::utc;
 use crate::learning::record::Answer;
@@ -36,7 +37,6 @@ fn statement(answer: &Answer) -> Value {
         },
         "context": { "platform": "Second Breath", "extensions": extensions(answer) },
         "timestamp": utc(answer.at_unix_s),
-        "version": "1.0.3",
     });
     let id = Uuid::new_v5(&Uuid::NAMESPACE_URL, statement.to_string().as_bytes());
     if let Value::Object(map) = &mut statement {
