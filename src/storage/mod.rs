@@ -9,7 +9,7 @@
 //! Beside a file may stand `.damaged-1`, `.version-0-1` and so on: what was set aside, never overwritten.
 //!
 //! One log a learner, so that damage, deletion and export concern one learner. A line is a check sum and JSON
-//! ([`line`]); an answer is kept once [`records::Records::append`] has returned, because the line has then been written
+//! ([`mod@line`]); an answer is kept once [`records::Records::append`] has returned, because the line has then been written
 //! through to the disk. A program that is killed leaves at most the beginning of one line, which the next reader sets
 //! aside and tells of.
 
