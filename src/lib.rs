@@ -26,6 +26,8 @@ pub mod learning;
 
 pub mod content;
 
+pub mod storage;
+
 pub mod scene;
 
 #[cfg(feature = "window")]

@@ -5,6 +5,7 @@
 pub mod course_check;
 pub mod course_file;
 pub mod course_folder;
+pub mod exchange;
 pub mod export;
 pub mod found;
 pub mod grounds;
@@ -22,4 +23,4 @@ mod live_block;
 mod prediction_block;
 mod prose_text;
 mod table;
-mod toml;
+pub(crate) mod toml;

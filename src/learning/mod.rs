@@ -3,15 +3,19 @@
 //! Everything here is already checked; the text formats are read in the content room. A screen needs
 //! [`course::Course`] for what it shows, [`seen::see`] to run a live block with the learner's settings,
 //! [`claim::Claim::check`] and [`explain::told`] for what the run says, and [`prediction`] for what the learner said
-//! before it.
+//! before it. [`record::Answer`] is what is kept of a learner, [`statistics`] what a class's answers say.
 
 pub mod claim;
 pub mod course;
+pub mod date;
 pub mod explain;
 pub mod figure;
+pub mod invented_class;
 pub mod live;
 pub mod outcomes;
 pub mod prediction;
 pub mod prose;
 pub mod reading;
+pub mod record;
 pub mod seen;
+pub mod statistics;
