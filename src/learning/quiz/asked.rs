@@ -111,7 +111,9 @@ impl Asked {
             Kind::Choice(choice) => choice.right().map(|option| option.text.clone()),
             Kind::Numeric(numeric) => numeric.key_shown(&self.drawn, seen),
             Kind::Order(order) => order.solution(seen),
-            Kind::Point(point) => Some(point.parts.iter().map(|id| id.replace('_', " ")).collect::<Vec<_>>().join(" or ")),
+            Kind::Point(point) => {
+                Some(point.parts.iter().map(|id| id.replace('_', " ")).collect::<Vec<_>>().join(" or "))
+            }
             Kind::Sketch(_) => None,
             Kind::Tune(tune) => tune.solution(),
             Kind::Fault(fault) => fault.candidates.get(fault.fault).map(|candidate| candidate.label.clone()),

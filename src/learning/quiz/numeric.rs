@@ -180,7 +180,9 @@ impl Numeric {
 
     /// The slip that comes out nearest to a number, if it comes out there within the tolerance.
     fn slip(&self, given: f64, drawn: &[f64], seen: &[Seen]) -> Option<&Slip> {
-        let off = |slip: &Slip| slip.key.value(drawn, seen).filter(|key| self.accepts(given, *key)).map(|k| (given - k).abs());
+        let off = |slip: &Slip| {
+            slip.key.value(drawn, seen).filter(|key| self.accepts(given, *key)).map(|k| (given - k).abs())
+        };
         let near = self.slips.iter().filter_map(|slip| Some((off(slip)?, slip)));
         near.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, slip)| slip)
     }

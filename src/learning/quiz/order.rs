@@ -56,7 +56,9 @@ impl Order {
     }
 
     pub(super) fn solution(&self, seen: &[Seen]) -> Option<String> {
-        let labels = |places: Vec<usize>| places.into_iter().map(|place| self.events[place].label.to_lowercase()).collect::<Vec<_>>();
+        let labels = |places: Vec<usize>| {
+            places.into_iter().map(|place| self.events[place].label.to_lowercase()).collect::<Vec<_>>()
+        };
         self.key(seen).map(|key| labels(key).join(", then "))
     }
 

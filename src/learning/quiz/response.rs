@@ -47,7 +47,9 @@ impl Response {
     pub fn chosen(&self, item: &Item) -> String {
         match (self, &item.kind) {
             (Self::Choice(place), _) => (place + 1).to_string(),
-            (Self::Numeric(typed), _) => typed.split_whitespace().collect::<Vec<_>>().join(" ").chars().take(LONGEST_TYPED).collect(),
+            (Self::Numeric(typed), _) => {
+                typed.split_whitespace().collect::<Vec<_>>().join(" ").chars().take(LONGEST_TYPED).collect()
+            }
             (Self::Point(id), _) => id.clone(),
             (Self::Order(places), Kind::Order(order)) => {
                 let ids = places.iter().filter_map(|place| Some(order.events.get(*place)?.id));
@@ -86,9 +88,7 @@ impl Response {
                 let place = |id: &str| order.events.iter().position(|event| event.id == id);
                 pieces().map(place).collect::<Option<_>>().map(Self::Order)
             }
-            Kind::Fault(fault) => {
-                fault.candidates.iter().position(|candidate| candidate.id == text).map(Self::Fault)
-            }
+            Kind::Fault(fault) => fault.candidates.iter().position(|candidate| candidate.id == text).map(Self::Fault),
             Kind::Tune(tune) => {
                 let mut values = vec![None; tune.free.len()];
                 for piece in pieces() {
@@ -99,7 +99,8 @@ impl Response {
                 Some(Self::Tune(values))
             }
             Kind::Sketch(_) => {
-                let point = |piece: &str| piece.split_once(' ').and_then(|(time, value)| Some((finite(time)?, finite(value)?)));
+                let point =
+                    |piece: &str| piece.split_once(' ').and_then(|(time, value)| Some((finite(time)?, finite(value)?)));
                 pieces().map(point).collect::<Option<_>>().map(Self::Sketch)
             }
         }

@@ -44,7 +44,8 @@ pub fn standing(past: &[Past]) -> Option<Standing> {
 /// Items that are due on a day, the longest overdue first; of those due on one day, by their ids.
 pub fn due<'a>(answered: impl IntoIterator<Item = (&'a str, &'a [Past])>, today: i64) -> Vec<&'a str> {
     let standing = |(id, past): (&'a str, &[Past])| standing(past).map(|standing| (standing.due, id));
-    let mut due: Vec<(i64, &str)> = answered.into_iter().filter_map(standing).filter(|(day, _)| *day <= today).collect();
+    let mut due: Vec<(i64, &str)> =
+        answered.into_iter().filter_map(standing).filter(|(day, _)| *day <= today).collect();
     due.sort_unstable();
     due.into_iter().map(|(_, id)| id).collect()
 }

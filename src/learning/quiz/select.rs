@@ -19,10 +19,8 @@ pub fn for_lesson<'a>(bank: &'a Bank, lesson: &Lesson, count: usize, seed: u64) 
 /// A form of a test: `count` items on these outcomes, spread over them as evenly as the bank allows, none twice. Everyone
 /// with the same seed gets the same form.
 pub fn form<'a>(bank: &'a Bank, outcomes: &[usize], count: usize, seed: u64) -> Vec<&'a Item> {
-    let mut columns: Vec<_> = outcomes
-        .iter()
-        .map(|number| shuffled(bank, |item| item.outcomes.contains(number), seed).into_iter())
-        .collect();
+    let mut columns: Vec<_> =
+        outcomes.iter().map(|number| shuffled(bank, |item| item.outcomes.contains(number), seed).into_iter()).collect();
     let mut form: Vec<&Item> = Vec::new();
     loop {
         let before = form.len();

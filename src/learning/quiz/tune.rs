@@ -80,7 +80,9 @@ impl Tune {
     }
 
     pub(super) fn solution(&self) -> Option<String> {
-        let shown = |free: &Free, value: f64| format!("{} to {}", free.setting.label.to_lowercase(), free.setting.shown(value, UnitSystem::Si));
+        let shown = |free: &Free, value: f64| {
+            format!("{} to {}", free.setting.label.to_lowercase(), free.setting.shown(value, UnitSystem::Si))
+        };
         let set = self.free.iter().zip(&self.solutions.first()?.values);
         let all: Vec<String> = set.filter_map(|(free, value)| Some(shown(free, (*value)?))).collect();
         (!all.is_empty()).then(|| format!("for example, {}", all.join(" and ")))
