@@ -22,13 +22,13 @@ pub mod bench;
 
 pub mod advice;
 
+pub mod scene;
+
 pub mod learning;
 
 pub mod content;
 
 pub mod storage;
-
-pub mod scene;
 
 #[cfg(feature = "window")]
 pub mod app;

@@ -15,6 +15,7 @@ pub mod live;
 pub mod outcomes;
 pub mod prediction;
 pub mod prose;
+pub mod quiz;
 pub mod reading;
 pub mod record;
 pub mod seen;
