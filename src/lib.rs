@@ -22,11 +22,11 @@ pub mod bench;
 
 pub mod advice;
 
+pub mod scene;
+
 pub mod learning;
 
 pub mod content;
-
-pub mod scene;
 
 #[cfg(feature = "window")]
 pub mod app;

@@ -15,6 +15,9 @@ pub struct Unit {
 }
 
 impl Unit {
+    /// The SI unit of anything: the number as it is.
+    pub const SI: Self = NONE;
+
     const fn new(symbol: &'static str, scale: f64) -> Self {
         Self { symbol, also: &[], scale, offset: 0.0 }
     }

@@ -197,7 +197,11 @@ fn bench_of<'w>(word: &'w str, benches: &[Bench]) -> Result<(usize, &'w str), Mi
     }
 }
 
-fn figure_named(word: &str, benches: &[Bench]) -> Result<(usize, Figure), Misread> {
+/// A figure behind its bench, such as `1.lean_s`: the bench from 0.
+///
+/// # Errors
+/// [`Misread`] with a remedy.
+pub(super) fn figure_named(word: &str, benches: &[Bench]) -> Result<(usize, Figure), Misread> {
     let (bench, name) = bench_of(word, benches)?;
     figure(&benches[bench].subject, name).map(|figure| (bench, figure)).ok_or_else(|| {
         let known = names(&benches[bench].subject);

@@ -91,9 +91,9 @@ impl Reader<'_, '_> {
             return None;
         }
         if let Some((set, _)) = self.notes.table(table, "set") {
-            self.set(set, &mut Vec::new(), &mut benches);
+            self.set(set, &mut benches);
         }
-        let free = self.free(table, &benches);
+        let free = self.free(table, &benches, FREE);
         let look = self.look(table, &benches);
         let prediction = self.prediction(table, &benches);
         let claims = self.notes.texts(table, "", "claims");
@@ -117,7 +117,7 @@ impl Reader<'_, '_> {
         Some(Live { id, line, benches, free, prediction: prediction?, look, claims, explain })
     }
 
-    fn stabs(&mut self, table: &dyn TableLike) -> Vec<Bench> {
+    pub(super) fn stabs(&mut self, table: &dyn TableLike) -> Vec<Bench> {
         let example = "scenario = \"01_bare_link\"";
         let mut wanted = vec![self.notes.needed(table, ("", "scenario"), self.source.line, example)];
         wanted.extend(self.notes.texts(table, "", "against"));
@@ -182,7 +182,7 @@ impl Reader<'_, '_> {
         }
     }
 
-    fn soaks(&mut self, table: &dyn TableLike) -> Vec<Bench> {
+    pub(super) fn soaks(&mut self, table: &dyn TableLike) -> Vec<Bench> {
         let mut names = self.names(table, None);
         if names.is_empty() {
             names.push("Heat soak".to_owned());
@@ -190,41 +190,58 @@ impl Reader<'_, '_> {
         names.into_iter().map(|name| Bench { name, subject: Subject::Soak(Box::default()) }).collect()
     }
 
-    /// Whatever stands below `set`: dotted, quoted or in tables of its own is all the same.
-    fn set(&mut self, table: &dyn TableLike, path: &mut Vec<String>, benches: &mut [Bench]) {
+    /// Whatever stands below `set`, on the benches.
+    pub(super) fn set(&mut self, table: &dyn TableLike, benches: &mut [Bench]) {
+        for (bench, place, value) in self.changes(table, &mut Vec::new(), benches) {
+            // a value out of its range has been noted and is not among these
+            let _ = benches[bench].subject.settings_mut().set(place, value);
+        }
+    }
+
+    /// Settings with values, as `set` has them: bench, place, SI value. Dotted, quoted or in tables of its own is all the
+    /// same.
+    pub(super) fn changes(
+        &mut self,
+        table: &dyn TableLike,
+        path: &mut Vec<String>,
+        benches: &[Bench],
+    ) -> Vec<(usize, Place, f64)> {
+        let mut changes = Vec::new();
         for (name, item) in table.iter() {
             let line = table.get_key_value(name).map_or(1, |(key, item)| self.notes.line(key, item));
             let depth = path.len();
             path.extend(name.split('.').map(str::to_owned));
-            match item.as_table_like() {
-                Some(inner) if path.len() < 3 => self.set(inner, path, benches),
-                _ => self.set_one(&path.join("."), (line, item), benches),
-            }
+            changes.extend(match item.as_table_like() {
+                Some(inner) if path.len() < 3 => self.changes(inner, path, benches),
+                _ => self.change(&path.join("."), (line, item), benches),
+            });
             path.truncate(depth);
         }
+        changes
     }
 
-    fn set_one(&mut self, key: &str, (line, item): (usize, &Item), benches: &mut [Bench]) {
-        let Some(places) = self.places(key, (line, "set"), benches) else { return };
-        for (bench, place) in places {
+    fn change(&mut self, key: &str, (line, item): (usize, &Item), benches: &[Bench]) -> Vec<(usize, Place, f64)> {
+        let mut changes = Vec::new();
+        for (bench, place) in self.places(key, (line, "set"), benches).unwrap_or_default() {
             let Some(setting) = benches[bench].subject.settings().setting(place) else { continue };
             match value::read(setting, raw(item)) {
-                Ok(value) => {
-                    if let Err(refused) = benches[bench].subject.settings_mut().set(place, value) {
-                        let message = format!("{} is not accepted", refused.shown);
-                        self.notes.note(line, format!("set.{}", quoted(key)), message, refused.accepted);
-                    }
-                }
+                Ok(value) => changes.push((bench, place, value)),
                 Err(refusal) => {
                     self.notes.note(line, format!("set.{}", quoted(key)), refusal.message, refusal.mend);
-                    return;
+                    break;
                 }
             }
         }
+        changes
     }
 
     /// Benches and places that `group.key` or `BENCH.group.key` means.
-    fn places(&mut self, key: &str, (line, of): (usize, &str), benches: &[Bench]) -> Option<Vec<(usize, Place)>> {
+    pub(super) fn places(
+        &mut self,
+        key: &str,
+        (line, of): (usize, &str),
+        benches: &[Bench],
+    ) -> Option<Vec<(usize, Place)>> {
         let mut parts: Vec<&str> = key.split('.').collect();
         let only = match parts.first().and_then(|first| first.parse::<usize>().ok()) {
             Some(bench) if (1..=benches.len()).contains(&bench) => {
@@ -257,15 +274,20 @@ impl Reader<'_, '_> {
         Some(found)
     }
 
-    fn free(&mut self, table: &dyn TableLike, benches: &[Bench]) -> Vec<Free> {
+    pub(super) fn free(
+        &mut self,
+        table: &dyn TableLike,
+        benches: &[Bench],
+        allowed: std::ops::RangeInclusive<usize>,
+    ) -> Vec<Free> {
         let Some((key, item)) = table.get_key_value("free") else { return Vec::new() };
         let line = self.notes.line(key, item);
         let Some(array) = item.as_array() else {
             self.notes.note(line, "free", "this is a list", "write free = [\"pump.shot\"]");
             return Vec::new();
         };
-        if !FREE.contains(&array.len()) {
-            let mend = format!("leave {} to {} settings, or leave free out", FREE.start(), FREE.end());
+        if !allowed.contains(&array.len()) {
+            let mend = format!("leave {} to {} settings, or leave free out", allowed.start(), allowed.end());
             self.notes.note(line, "free", format!("{} settings are too many or too few", array.len()), mend);
         }
         array.iter().filter_map(|value| self.one_free(value, benches)).collect()
@@ -311,7 +333,7 @@ impl Reader<'_, '_> {
         }
     }
 
-    fn look(&mut self, table: &dyn TableLike, benches: &[Bench]) -> Vec<String> {
+    pub(super) fn look(&mut self, table: &dyn TableLike, benches: &[Bench]) -> Vec<String> {
         let groups: Vec<&str> = match self.source.about {
             About::Stab => GROUPS.iter().map(|group| group.id).collect(),
             About::Soak => SOAK_GROUPS.iter().map(|group| group.id).collect(),

@@ -13,6 +13,8 @@ pub mod lesson_file;
 pub mod library;
 pub mod map;
 pub mod problem;
+pub mod quiz;
+pub mod quiz_check;
 pub mod save;
 pub mod scenario_file;
 pub mod value;

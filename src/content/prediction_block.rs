@@ -3,7 +3,7 @@
 use crate::content::claim_text::{column, columns};
 use crate::content::live_block::Reader;
 use crate::content::problem::quoted;
-use crate::content::table::instead_of_many;
+use crate::content::table::{instead_of_many, joined};
 use crate::learning::live::Bench;
 use crate::learning::prediction::{Answer, Prediction, Sketch};
 use toml_edit::{Item, TableLike, Value};
@@ -20,7 +20,7 @@ impl Reader<'_, '_> {
         self.notes.refuse_unknown(predict, "predict", &["ask", "options", "sketch", "from", "to", "least", "most"]);
         let ask = self.notes.needed(predict, ("predict", "ask"), line, "ask = \"What will happen?\"").text;
         if predict.contains_key("sketch") {
-            self.sketch(predict, ask, benches)
+            self.sketch(predict, "predict", ask, benches).map(Prediction::Sketch)
         } else {
             self.choice(predict, ask, line, benches)
         }
@@ -65,14 +65,21 @@ impl Reader<'_, '_> {
         Some(Answer { text, why, right, claim })
     }
 
-    fn sketch(&mut self, predict: &dyn TableLike, ask: String, benches: &[Bench]) -> Option<Prediction> {
-        let wanted = self.notes.text(predict, "predict", "sketch")?;
+    /// The paper on which a curve is drawn.
+    pub(super) fn sketch(
+        &mut self,
+        predict: &dyn TableLike,
+        prefix: &str,
+        ask: String,
+        benches: &[Bench],
+    ) -> Option<Sketch> {
+        let wanted = self.notes.text(predict, prefix, "sketch")?;
         let (number, id) = wanted.text.split_once('.').unwrap_or(("1", &wanted.text));
         let bench = number.parse::<usize>().ok().filter(|bench| (1..=benches.len()).contains(bench)).map(|b| b - 1);
         let Some((bench, column)) = bench.and_then(|bench| Some((bench, column(&benches[bench].subject, id)?))) else {
             let mend = instead_of_many(id, columns(&benches[0].subject), "name bench and channel, such as 1.lambda");
             let message = format!("there is no channel \"{}\"", quoted(&wanted.text));
-            self.notes.note(wanted.line, "predict.sketch", message, mend);
+            self.notes.note(wanted.line, joined(prefix, "sketch"), message, mend);
             return None;
         };
         let number = |name: &str, reader: &mut Self| {
@@ -81,7 +88,7 @@ impl Reader<'_, '_> {
             let seconds = item.as_str().and_then(|text| text.trim().strip_suffix('s')?.trim().parse::<f64>().ok());
             let found = number.or(seconds).filter(|number| number.is_finite());
             if found.is_none() {
-                let key = format!("predict.{name}");
+                let key = joined(prefix, name);
                 reader.notes.note(
                     wanted.line,
                     key,
@@ -94,12 +101,22 @@ impl Reader<'_, '_> {
         let (from_s, to_s) = (number("from", self).unwrap_or(0.0), number("to", self).unwrap_or(1.0));
         let (least, most) = (number("least", self), number("most", self));
         let (Some(least), Some(most)) = (least, most) else {
-            self.notes.note(wanted.line, "predict.sketch", "the paper has no height", "write least and most, in SI");
+            self.notes.note(
+                wanted.line,
+                joined(prefix, "sketch"),
+                "the paper has no height",
+                "write least and most, in SI",
+            );
             return None;
         };
         if from_s >= to_s || least >= most {
-            self.notes.note(wanted.line, "predict.sketch", "the paper has no size", "from below to, least below most");
+            self.notes.note(
+                wanted.line,
+                joined(prefix, "sketch"),
+                "the paper has no size",
+                "from below to, least below most",
+            );
         }
-        Some(Prediction::Sketch(Sketch { ask, bench, column, from_s, to_s, least, most }))
+        Some(Sketch { ask, bench, column, from_s, to_s, least, most })
     }
 }

@@ -101,15 +101,7 @@ impl Live {
     /// # Errors
     /// In words, when a value is refused.
     pub fn turned(&self, values: &[Option<f64>]) -> Result<Vec<Bench>, String> {
-        let mut benches = self.benches.clone();
-        for (free, value) in self.free.iter().zip(values) {
-            let Some(value) = value else { continue };
-            for (bench, place) in &free.benches {
-                let settings = benches[*bench].subject.settings_mut();
-                settings.set(*place, *value).map_err(|refused| refused.to_string())?;
-            }
-        }
-        Ok(benches)
+        turned(&self.benches, &self.free, values)
     }
 
     /// Whether anything that is claimed or told needs the steady figures, which take a run of their own.
@@ -121,4 +113,20 @@ impl Live {
         let claimed = self.claims.iter().chain(self.prediction.claims()).flat_map(Claim::expressions);
         told.chain(claimed).any(crate::learning::claim::Expression::needs_steady)
     }
+}
+
+/// Benches with values for free settings; `None` leaves a setting as it is.
+///
+/// # Errors
+/// In words, when a value is refused.
+pub fn turned(benches: &[Bench], free: &[Free], values: &[Option<f64>]) -> Result<Vec<Bench>, String> {
+    let mut benches = benches.to_vec();
+    for (free, value) in free.iter().zip(values) {
+        let Some(value) = value else { continue };
+        for (bench, place) in &free.benches {
+            let settings = benches[*bench].subject.settings_mut();
+            settings.set(*place, *value).map_err(|refused| refused.to_string())?;
+        }
+    }
+    Ok(benches)
 }

@@ -13,5 +13,6 @@ pub mod live;
 pub mod outcomes;
 pub mod prediction;
 pub mod prose;
+pub mod quiz;
 pub mod reading;
 pub mod seen;

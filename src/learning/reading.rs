@@ -91,7 +91,7 @@ fn ends_silently(letters: &[char], is_vowel: impl Fn(char) -> bool) -> bool {
 }
 
 /// A word that stands for a number of a run when a text is measured.
-const STAND_IN: &str = "300 ms";
+pub const STAND_IN: &str = "300 ms";
 
 /// What a reader reads of a lesson: prose without headings, cautions, questions, answers and explanations.
 pub fn counts(lesson: &Lesson) -> Counts {
