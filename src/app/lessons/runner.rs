@@ -1,13 +1,11 @@
 //! Runs of live blocks on a thread of their own: the newest request of a block wins.
 
+use crate::app::latest::{self, Latest};
 use crate::app::worker::Outcome;
 use crate::learning::live::Bench;
 use crate::learning::seen::{Seen, see};
 use rayon::prelude::*;
-use std::collections::BTreeMap;
-use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::sync::mpsc::{Receiver, Sender, channel};
-use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+use std::sync::Arc;
 
 /// A block's name towards the runner.
 pub type BlockKey = u64;
@@ -21,102 +19,36 @@ pub struct Shown {
     pub outcomes: Vec<Option<Outcome>>,
 }
 
-/// What comes back.
-pub struct Reply {
-    /// Which block asked.
-    pub key: BlockKey,
-    /// Which of its requests this answers.
-    pub revision: u64,
-    /// What was seen, or why nothing was.
-    pub answer: Result<Arc<Shown>, String>,
-}
+/// What comes back: what was seen, or why nothing was.
+pub type Reply = latest::Reply<Arc<Shown>>;
 
 struct Request {
-    revision: u64,
     benches: Vec<Bench>,
     with_steady: bool,
 }
 
-#[derive(Default)]
-struct Queue {
-    waiting: BTreeMap<BlockKey, Request>,
-    closed: bool,
-}
-
-#[derive(Default)]
-struct Shared {
-    queue: Mutex<Queue>,
-    work: Condvar,
-}
-
-impl Shared {
-    fn queue(&self) -> MutexGuard<'_, Queue> {
-        // nothing is left half done under this lock
-        self.queue.lock().unwrap_or_else(PoisonError::into_inner)
-    }
-}
-
 /// The thread that runs live blocks.
-pub struct Runner {
-    shared: Arc<Shared>,
-    replies: Receiver<Reply>,
-}
+pub struct Runner(Latest<Request, Arc<Shown>>);
 
 impl Runner {
     /// Start it; `wake` is called after each reply.
     pub fn new(wake: impl Fn() + Send + 'static) -> Self {
-        let shared = Arc::new(Shared::default());
-        let (sender, replies) = channel();
-        let at_work = Arc::clone(&shared);
-        std::thread::spawn(move || work(&at_work, &sender, &wake));
-        Self { shared, replies }
+        Self(Latest::new(wake, |request| run(request).map(Arc::new)))
     }
 
     /// Ask for a run; a request of the same block that has not begun is dropped.
     pub fn ask(&self, key: BlockKey, revision: u64, benches: Vec<Bench>, with_steady: bool) {
-        self.shared.queue().waiting.insert(key, Request { revision, benches, with_steady });
-        self.shared.work.notify_one();
+        self.0.ask(key, revision, Request { benches, with_steady });
     }
 
     /// A reply that has come, if any.
     pub fn reply(&self) -> Option<Reply> {
-        self.replies.try_recv().ok()
+        self.0.reply()
     }
 
     /// Wait for a reply; `None` after `limit`.
     pub fn wait(&self, limit: std::time::Duration) -> Option<Reply> {
-        self.replies.recv_timeout(limit).ok()
-    }
-}
-
-impl Drop for Runner {
-    fn drop(&mut self) {
-        self.shared.queue().closed = true;
-        self.shared.work.notify_all();
-    }
-}
-
-fn work(shared: &Shared, sender: &Sender<Reply>, wake: &dyn Fn()) {
-    loop {
-        let mut queue = shared.queue();
-        let (key, request) = loop {
-            if queue.closed {
-                return;
-            }
-            if let Some(next) = queue.waiting.pop_first() {
-                break next;
-            }
-            queue = shared.work.wait(queue).unwrap_or_else(PoisonError::into_inner);
-        };
-        drop(queue);
-        // a defect of the core must not take the thread down with it
-        let answer = catch_unwind(AssertUnwindSafe(|| run(&request))).unwrap_or_else(|_| {
-            Err("the run broke off through a defect of the program; go back to the start and report it".to_owned())
-        });
-        if sender.send(Reply { key, revision: request.revision, answer: answer.map(Arc::new) }).is_err() {
-            return;
-        }
-        wake();
+        self.0.wait(limit)
     }
 }
 

@@ -1,0 +1,140 @@
+//! Work on a thread of its own: the newest request of a name wins, older ones that have not begun are dropped.
+
+use super::worker::guarded;
+use std::collections::BTreeMap;
+use std::sync::mpsc::{Receiver, Sender, channel};
+use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+use std::time::Duration;
+
+/// An answer with its address.
+#[derive(Debug)]
+pub struct Reply<T> {
+    /// Who asked.
+    pub key: u64,
+    /// Which of its requests this answers.
+    pub revision: u64,
+    /// The answer, or why there is none.
+    pub answer: Result<T, String>,
+}
+
+struct Queue<Q> {
+    waiting: BTreeMap<u64, (u64, Q)>,
+    closed: bool,
+}
+
+struct Shared<Q> {
+    queue: Mutex<Queue<Q>>,
+    work: Condvar,
+}
+
+impl<Q> Shared<Q> {
+    fn queue(&self) -> MutexGuard<'_, Queue<Q>> {
+        // nothing is left half done under this lock
+        self.queue.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+/// A thread that turns requests `Q` into answers `T`.
+pub struct Latest<Q, T> {
+    shared: Arc<Shared<Q>>,
+    replies: Receiver<Reply<T>>,
+}
+
+impl<Q: Send + 'static, T: Send + 'static> Latest<Q, T> {
+    /// Start it; `wake` is called after each reply.
+    pub fn new(wake: impl Fn() + Send + 'static, run: impl Fn(&Q) -> Result<T, String> + Send + 'static) -> Self {
+        let queue = Mutex::new(Queue { waiting: BTreeMap::new(), closed: false });
+        let shared = Arc::new(Shared { queue, work: Condvar::new() });
+        let (sender, replies) = channel();
+        let at_work = Arc::clone(&shared);
+        std::thread::spawn(move || work(&at_work, &sender, &wake, &run));
+        Self { shared, replies }
+    }
+
+    /// Ask; a request of the same name that has not begun is dropped.
+    pub fn ask(&self, key: u64, revision: u64, request: Q) {
+        self.shared.queue().waiting.insert(key, (revision, request));
+        self.shared.work.notify_one();
+    }
+
+    /// A reply that has come, if any.
+    pub fn reply(&self) -> Option<Reply<T>> {
+        self.replies.try_recv().ok()
+    }
+
+    /// Wait for a reply; `None` after `limit`.
+    pub fn wait(&self, limit: Duration) -> Option<Reply<T>> {
+        self.replies.recv_timeout(limit).ok()
+    }
+}
+
+impl<Q, T> Drop for Latest<Q, T> {
+    fn drop(&mut self) {
+        self.shared.queue().closed = true;
+        self.shared.work.notify_all();
+    }
+}
+
+fn work<Q, T>(shared: &Shared<Q>, sender: &Sender<Reply<T>>, wake: &impl Fn(), run: &impl Fn(&Q) -> Result<T, String>) {
+    loop {
+        let mut queue = shared.queue();
+        let (key, (revision, request)) = loop {
+            if queue.closed {
+                return;
+            }
+            if let Some(next) = queue.waiting.pop_first() {
+                break next;
+            }
+            queue = shared.work.wait(queue).unwrap_or_else(PoisonError::into_inner);
+        };
+        drop(queue);
+        let answer = guarded(|| run(&request)).and_then(|answer| answer);
+        if sender.send(Reply { key, revision, answer }).is_err() {
+            return;
+        }
+        wake();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const LIMIT: Duration = Duration::from_secs(60);
+
+    /// The first request keeps the thread busy until the test lets go, so that the others wait together.
+    #[test]
+    fn only_the_newest_of_waiting_requests_is_run() {
+        let (begun, has_begun) = channel::<()>();
+        let (go, wait) = channel::<()>();
+        let latest = Latest::new(
+            || {},
+            move |number: &u32| {
+                if *number == 0 {
+                    begun.send(()).map_err(|error| error.to_string())?;
+                    wait.recv().map_err(|error| error.to_string())?;
+                }
+                Ok(*number)
+            },
+        );
+        latest.ask(1, 1, 0);
+        has_begun.recv_timeout(LIMIT).expect("it begins");
+        for number in 1..5 {
+            latest.ask(2, u64::from(number), number);
+        }
+        go.send(()).expect("the thread waits");
+        let answers: Vec<_> =
+            (0..2).map(|_| latest.wait(LIMIT).expect("a reply")).map(|r| (r.key, r.revision, r.answer)).collect();
+        assert_eq!(answers, [(1, 1, Ok(0)), (2, 4, Ok(4))]);
+        assert!(latest.reply().is_none());
+    }
+
+    #[test]
+    fn a_defect_is_told_and_the_thread_goes_on() {
+        let latest = Latest::new(|| {}, |number: &u32| if *number == 1 { panic!("a defect") } else { Ok(*number) });
+        latest.ask(1, 1, 1);
+        assert!(latest.wait(LIMIT).expect("a reply").answer.is_err());
+        latest.ask(1, 2, 7);
+        assert_eq!(latest.wait(LIMIT).expect("a reply").answer, Ok(7));
+    }
+}
