@@ -1,13 +1,19 @@
 //! Heat soak: a warm engine is parked, and started again.
 
 use super::{Part, Preset, Sentence, Timing};
+use crate::app::legend::Line;
+use crate::app::theme::Palette;
 use crate::app::track::{self, Clock, Flag, Readings, TracePanel};
 use crate::heat::events::EventKind;
 use crate::heat::findings::FINDINGS;
+use crate::heat::materials::Body;
+use crate::heat::parts::Casting;
 use crate::heat::run::{SoakRun, run};
+use crate::heat::sentence::{difference, is_hard_to_start, sentence};
 use crate::heat::soak::Soak;
 use crate::heat::trace::CHANNELS;
-use crate::scene::Scene;
+use crate::scene::soak::{FLOW_PER_DROP, FLOW_PER_RING, WIDTH_PER_WATT};
+use crate::scene::{self, Scene};
 use crate::units::{Quantity, UnitSystem};
 use eframe::egui::{Rect, Ui};
 
@@ -39,19 +45,55 @@ impl Part for HeatSoak {
     }
 
     fn presets() -> &'static [Preset] {
-        &[]
+        PRESETS
     }
 
-    fn question(_: &[&Soak]) -> String {
-        "The same car, parked hot: what does what stands under the carburettor change?".to_owned()
+    fn question(benches: &[&Soak]) -> String {
+        let metals = |soak: &Soak| Soak { casting: Casting { body: Body::Zinc, ..soak.casting }, ..*soak };
+        match benches {
+            [one] if one.mounting.spacer_thickness_m == 0.0 => {
+                "A car of our own invention is parked hot on a summer afternoon. What happens to the fuel while nobody looks?"
+            }
+            [one, other] if one != other && metals(one) == metals(other) => {
+                "The same car parked hot, its bowls of another material: what does the material alone change?"
+            }
+            [one, other] if one.mounting != other.mounting => {
+                "The same invented car, parked hot on the same summer afternoon: what does it change to stand between \
+                 iron and fuel?"
+            }
+            _ => "Parked hot, and started again: which one floods, and what comes between the iron's heat and the fuel?",
+        }
+        .to_owned()
     }
 
     fn run(soak: &Soak) -> Result<SoakRun, String> {
         run(soak).map_err(|error| error.to_string())
     }
 
-    fn sentence(_: &SoakRun, _: UnitSystem) -> Sentence {
-        Sentence { text: String::new(), warns: false }
+    fn sentence(run: &SoakRun, units: UnitSystem) -> Sentence {
+        Sentence { text: sentence(&run.findings, units), warns: is_hard_to_start(&run.findings) }
+    }
+
+    fn comparison([(one, first), (other, second)]: [(&Soak, &SoakRun); 2], units: UnitSystem) -> Option<String> {
+        (one != other).then(|| difference(&first.findings, &second.findings, units))
+    }
+
+    fn caution(run: &SoakRun, time_s: f64) -> Option<&'static str> {
+        const BURNS_K: f64 = 333.15;
+        let now = run.trace.at(time_s);
+        if time_s > run.trace.restart_s {
+            Some("belts and fan turn; keep hands and sleeves away.")
+        } else if now.richness > 1.0 {
+            Some(
+                "petrol stands in the manifold; no spark, no flame, an extinguisher at hand. If you smell it, do not crank.",
+            )
+        } else if now.bowl_margin_k < 0.1 {
+            Some("vapour leaves the vents; keep sparks and flames away.")
+        } else if now.block_k > BURNS_K {
+            Some("iron, exhaust and coolant burn skin; leave the radiator shut.")
+        } else {
+            None
+        }
     }
 
     fn findings(run: &SoakRun) -> Vec<(&'static str, Quantity, Option<f64>)> {
@@ -78,16 +120,92 @@ impl Part for HeatSoak {
         PANELS.iter().map(|(key, title, ids)| panel(runs, (key, title, ids))).collect()
     }
 
-    fn draw(_: &Soak, _: &SoakRun, _: f64, _: UnitSystem) -> Scene {
-        Scene::default()
+    fn draw(soak: &Soak, run: &SoakRun, time_s: f64, units: UnitSystem) -> Scene {
+        scene::soak::draw(soak, &run.trace.at(time_s), units)
     }
 
-    fn describe(_: &SoakRun, _: f64, _: UnitSystem) -> String {
-        String::new()
+    fn describe(run: &SoakRun, time_s: f64, units: UnitSystem) -> String {
+        let now = run.trace.at(time_s);
+        let warm = |kelvin: f64| Quantity::Temperature.show(kelvin, units);
+        let state = if now.bowl_margin_k < 0.1 { "boils" } else { "does not boil" };
+        format!(
+            "at {}: fuel in the bowls {} and {state}, base {}, manifold {}, heat through the joint {}, puddle in the \
+             manifold {}",
+            Clock::Minutes.at(time_s),
+            warm(now.bowl_k),
+            warm(now.base_k),
+            warm(now.manifold_k),
+            Quantity::Power.show(now.joint_w, units),
+            Quantity::SmallMass.show(now.puddle_kg, units),
+        )
     }
 
-    fn legend(_: &mut Ui, _: Rect, _: f64, _: UnitSystem) {}
+    fn legend(ui: &mut Ui, rect: Rect, scale: f64, units: UnitSystem) {
+        const SHOWN_K: [f64; 4] = [293.15, 323.15, 353.15, 383.15];
+        let palette = Palette::of(ui.visuals());
+        let mut line = Line::new(ui, rect, scale);
+        for kelvin in SHOWN_K {
+            line.swatch(palette.warmth(kelvin), &Quantity::Temperature.show(kelvin, units), palette.heat);
+        }
+        let wide = Quantity::Power.show(1e-3 / WIDTH_PER_WATT, units);
+        line.text(&format!("arrow: {wide} a mm of width"), palette.heat);
+        let milligrams = |flow: f64| format!("{:.0} mg/s", flow * 1e6);
+        line.text(&format!("drop: {} over the nozzles", milligrams(FLOW_PER_DROP)), palette.fuel);
+        line.text(&format!("ring over a vent: {}", milligrams(FLOW_PER_RING)), palette.air);
+        line.text("block, exhaust, barrels, bonnet: not to scale", palette.weak);
+        line.speak(ui, "the redder and closer hatched, the hotter:");
+    }
 }
+
+/// Settings worth a look: values of the trade and of the lesson; common practice, no source.
+const PRESETS: &[Preset] = &[
+    Preset {
+        label: "Spacer of 25 mm",
+        help: "Phenolic, with a gasket on either side",
+        values: &[("mounting", "spacer_thickness", 0.025), ("mounting", "spacer", 0.0)],
+    },
+    Preset {
+        label: "Metal spacer of 25 mm",
+        help: "Aluminium: it lifts the bowls, and conducts",
+        values: &[("mounting", "spacer_thickness", 0.025), ("mounting", "spacer", 3.0)],
+    },
+    Preset {
+        label: "Stainless studs",
+        help: "They carry less than a third of the heat of steel",
+        values: &[("mounting", "stud", 1.0)],
+    },
+    Preset { label: "Bright sheet", help: "In the gap under the bowls", values: &[("mounting", "shield", 1.0)] },
+    Preset { label: "Zinc bowls", help: "Die-cast, as it comes", values: &[("casting", "body", 0.0)] },
+    Preset { label: "Aluminium bowls", help: "Die-cast, of the same shape", values: &[("casting", "body", 1.0)] },
+    Preset { label: "Moulded bowls", help: "Phenolic, of the same shape", values: &[("casting", "body", 2.0)] },
+    Preset {
+        label: "Vents of 4 mm",
+        help: "Half the bore: do they hold the vapour back?",
+        values: &[("casting", "vent", 4e-3)],
+    },
+    Preset {
+        label: "Winter fuel in summer",
+        help: "Reid vapour pressure 90 kPa, as it is sold in the cold",
+        values: &[("volatility", "reid", 90e3)],
+    },
+    Preset { label: "Ethanol 10 %", help: "Blended into the same petrol", values: &[("fuel", "ethanol", 0.1)] },
+    Preset { label: "At 1600 m", help: "Thin air: fuel boils sooner", values: &[("ambient", "altitude", 1600.0)] },
+    Preset {
+        label: "Tight bay",
+        help: "With the fan off no air leaves from under the bonnet",
+        values: &[("bay", "opening", 0.0)],
+    },
+    Preset {
+        label: "Bonnet raised",
+        help: "Warm air leaves as it likes. Mind the hot parts",
+        values: &[("bay", "opening", 0.6)],
+    },
+    Preset {
+        label: "Crossover blocked",
+        help: "No exhaust heat under the carburettor",
+        values: &[("bay", "crossover", 0.0)],
+    },
+];
 
 /// Traces: key, title, columns.
 const PANELS: &[(&str, &str, &[&str])] = &[
@@ -109,4 +227,22 @@ fn panel(runs: &[Option<&SoakRun>], (key, title, ids): (&str, &'static str, &[&s
     };
     let curves: Vec<_> = ids.iter().filter_map(of).collect();
     TracePanel { key: key.to_owned(), title, range: track::range(&curves), curves, limits: None }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::settings::grouped::Grouped;
+
+    #[test]
+    fn every_preset_sets_all_that_it_names_within_the_ranges() {
+        for preset in PRESETS {
+            let mut soak = Soak::default();
+            let places = preset.places(&soak);
+            assert_eq!(places.len(), preset.values.len(), "{}", preset.label);
+            for (place, value) in places {
+                soak.set(place, value).unwrap_or_else(|refused| panic!("{}: {refused}", preset.label));
+            }
+        }
+    }
 }

@@ -172,6 +172,7 @@ fn canvas<P: Part>(
         let brush = Brush { painter: &painter, palette, font, labels: preferences.labels };
         let fit = stage.fit(scene, rect);
         brush.tints(scene, &fit);
+        brush.warmths(scene, &fit);
         brush.items(scene, &fit);
         brush.names(scene, &fit, rect);
         if bench.waiting() {
