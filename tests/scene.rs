@@ -24,6 +24,9 @@ fn colour(role: Role) -> (&'static str, &'static str) {
         Role::Fuel => ("#e0a030", "#a06c10"),
         Role::Vacuum => ("#8a6fc0", "#6a4fa0"),
         Role::Line => ("none", "#44474b"),
+        Role::Hollow => ("#faf8f3", "#26282b"),
+        Role::Vapour => ("#faf8f3", "#3a7fc0"),
+        Role::Heat => ("#d04020", "#faf8f3"),
         Role::Accent => ("#d04020", "#d04020"),
     }
 }

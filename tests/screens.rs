@@ -60,9 +60,9 @@ fn it_opens_on_a_running_contrast() {
     assert_eq!(ids, ["bare_link", "twin_pump"]);
     assert!(shows(&harness, "lose its breath"));
     assert!(shows(&harness, "The engine"));
-    let before = app(&harness).state.cursor_s;
+    let before = app(&harness).state.time.cursor_s;
     harness.run_steps(5);
-    assert!(app(&harness).state.cursor_s > before, "time does not pass");
+    assert!(app(&harness).state.time.cursor_s > before, "time does not pass");
 }
 
 #[test]
@@ -110,24 +110,24 @@ fn a_refused_value_changes_nothing_and_says_so_beside_the_field() {
 #[test]
 fn space_and_arrows_move_time() {
     let mut harness = window();
-    assert!(app(&harness).state.playing);
+    assert!(app(&harness).state.time.playing);
     harness.key_press(Key::Space);
     harness.run_steps(2);
-    assert!(!app(&harness).state.playing);
+    assert!(!app(&harness).state.time.playing);
     app_mut(&mut harness).state.seek(0.5);
     harness.key_press(Key::ArrowRight);
     harness.run_steps(2);
-    assert!((app(&harness).state.cursor_s - 0.502).abs() < 1e-9);
+    assert!((app(&harness).state.time.cursor_s - 0.502).abs() < 1e-9);
     harness.key_press_modifiers(Modifiers::SHIFT, Key::ArrowLeft);
     harness.run_steps(2);
-    assert!((app(&harness).state.cursor_s - 0.482).abs() < 1e-9);
+    assert!((app(&harness).state.time.cursor_s - 0.482).abs() < 1e-9);
     harness.key_press(Key::CloseBracket);
     harness.run_steps(2);
-    let at = app(&harness).state.cursor_s;
+    let at = app(&harness).state.time.cursor_s;
     assert!(app(&harness).state.events().iter().any(|event| event.0 == at), "{at} is no event");
     harness.key_press(Key::Home);
     harness.run_steps(2);
-    assert_eq!(app(&harness).state.cursor_s, 0.0);
+    assert_eq!(app(&harness).state.time.cursor_s, 0.0);
 }
 
 /// Press Tab until this has the keyboard.
@@ -155,12 +155,12 @@ fn a_family_is_chosen_and_a_slider_moved_by_keys_alone() {
     assert_eq!(app(&harness).state.benches[0].scenario.entry().id, FAMILIES[2].id);
     let before = app(&harness).state.benches[0].scenario.pedal.stab_s;
     tab_to(&mut harness, "Stab takes");
-    let cursor = app(&harness).state.cursor_s;
+    let cursor = app(&harness).state.time.cursor_s;
     harness.key_press(Key::ArrowRight);
     settle(&mut harness);
     let state = &app(&harness).state;
     assert!(state.benches[0].scenario.pedal.stab_s > before);
-    assert_eq!(state.cursor_s, cursor, "the slider's arrow moves time as well");
+    assert_eq!(state.time.cursor_s, cursor, "the slider's arrow moves time as well");
 }
 
 #[test]
@@ -265,9 +265,9 @@ fn every_drawing_and_trace_can_be_read_out() {
 fn reduced_motion_starts_still() {
     let preferences = Preferences { reduced_motion: true, ..Preferences::default() };
     let mut harness = window_with(preferences, [1280.0, 800.0]);
-    let before = app(&harness).state.cursor_s;
+    let before = app(&harness).state.time.cursor_s;
     harness.run_steps(10);
-    assert_eq!(app(&harness).state.cursor_s, before);
+    assert_eq!(app(&harness).state.time.cursor_s, before);
 }
 
 /// Missing glyphs and unnamed widgets stop the harness by themselves.

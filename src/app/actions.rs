@@ -30,13 +30,24 @@ pub enum Action {
     RemoveBench(usize),
     /// Edit this bench.
     Select(usize),
+    /// A preset of a part on a bench.
+    Preset {
+        /// Which bench.
+        bench: usize,
+        /// Place among the part's presets.
+        preset: usize,
+    },
+    /// All settings of a bench of a part as they come.
+    Fresh(usize),
+    /// The benches of a part as its screen opens.
+    PartOpening,
     /// Play or pause.
     TogglePlay,
     /// Index of the speed.
     Speed(usize),
     /// Cursor to a time, s.
     Seek(f64),
-    /// Cursor by a time, s.
+    /// Cursor by so many of the screen's steps.
     Step(f64),
     /// Cursor to the next event, or the one before.
     ToEvent {

@@ -25,8 +25,8 @@ const DRAWING_SHARE: f32 = 0.55;
 /// All benches, side by side or two by two.
 pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut Vec<Action>) {
     difference_line(ui, state, preferences);
-    let scenes: Vec<Option<Scene>> = state.benches.iter().map(|bench| drawing(bench, state.cursor_s)).collect();
-    let stage = Stage::new(ui, state, &scenes, preferences);
+    let scenes: Vec<Option<Scene>> = state.benches.iter().map(|bench| drawing(bench, state.time.cursor_s)).collect();
+    let stage = Stage::new(ui, "benches", &scenes, preferences);
     let whole = ui.available_rect_before_wrap();
     let (area, legend) = whole.split_top_bottom_at_y(whole.bottom() - legend::height(ui));
     let count = state.benches.len();
@@ -68,7 +68,8 @@ fn columns(count: usize, area: Vec2, text: f32) -> usize {
 }
 
 /// What all drawings share, so that they have one scale: corners, and the smallest canvas of the last frame.
-struct Stage {
+pub(super) struct Stage {
+    of: &'static str,
     bounds: (DVec2, DVec2),
     /// Room for a drawing on a canvas of that size whose corner lies at the origin.
     room: Rect,
@@ -77,16 +78,17 @@ struct Stage {
 }
 
 impl Stage {
-    fn key() -> egui::Id {
-        egui::Id::unique("smallest canvas")
+    fn key(of: &'static str) -> egui::Id {
+        egui::Id::unique(("smallest canvas", of))
     }
 
-    fn new(ui: &Ui, state: &State, scenes: &[Option<Scene>], preferences: &Preferences) -> Self {
+    /// For the drawings of the screen `of`.
+    pub fn new(ui: &Ui, of: &'static str, scenes: &[Option<Scene>], preferences: &Preferences) -> Self {
         let shown: Vec<&Scene> = scenes.iter().flatten().filter(|scene| !is_empty(scene)).collect();
         let bounds = common_bounds(shown.iter().copied()).unwrap_or((DVec2::ZERO, DVec2::ONE));
-        let kept = ui.data(|data| data.get_temp::<(usize, Vec2)>(Self::key()));
+        let kept = ui.data(|data| data.get_temp::<(usize, Vec2)>(Self::key(of)));
         let size = match kept {
-            Some((count, size)) if count == state.benches.len() => size,
+            Some((count, size)) if count == scenes.len() => size,
             _ => {
                 ui.ctx().request_repaint();
                 vec2(300.0, 300.0)
@@ -96,19 +98,19 @@ impl Stage {
         let brush =
             Brush { painter: ui.painter(), palette: Palette::of(ui.visuals()), font, labels: preferences.labels };
         let room = room(&brush, &shown, bounds, Rect::from_min_size(pos2(0.0, 0.0), size));
-        Self { bounds, room, size, count: state.benches.len() }
+        Self { of, bounds, room, size, count: scenes.len() }
     }
 
     /// The first canvas of a frame replaces what the last frame left, the others may make it smaller.
-    fn report(&self, ui: &Ui, index: usize, size: Vec2) {
+    pub fn report(&self, ui: &Ui, index: usize, size: Vec2) {
         ui.data_mut(|data| {
-            let kept = data.get_temp::<(usize, Vec2)>(Self::key()).filter(|_| index > 0);
+            let kept = data.get_temp::<(usize, Vec2)>(Self::key(self.of)).filter(|_| index > 0);
             let least = kept.map_or(size, |(_, least)| size.min(least));
-            data.insert_temp(Self::key(), (self.count, least));
+            data.insert_temp(Self::key(self.of), (self.count, least));
         });
     }
 
-    fn fit(&self, scene: &Scene, canvas: Rect) -> Fit {
+    pub fn fit(&self, scene: &Scene, canvas: Rect) -> Fit {
         let corner = canvas.center() - 0.5 * self.size;
         fit(scene, self.bounds, self.room.translate(corner.to_vec2()))
     }
@@ -159,12 +161,17 @@ fn bench(
     ui.painter().hline(cell.x_range(), cell.top() + 1.5, line);
     ui.add_space(5.0);
     header(ui, state, index, actions);
-    // the drawing keeps half of its bench whatever the size of the text
+    above_drawing(ui, |ui| verdict_line(ui, bench));
+    canvas(ui, state, index, scene, stage, preferences, actions);
+}
+
+/// What stands above a drawing; that keeps half of its bench whatever the size of the text.
+pub(super) fn above_drawing(ui: &mut Ui, content: impl FnOnce(&mut Ui)) {
+    let cell = ui.max_rect();
     let room =
         (cell.bottom() - ui.cursor().top() - cell.height() * DRAWING_SHARE).max(ui.text_style_height(&TextStyle::Body));
     let scroll = egui::ScrollArea::vertical().id_salt("sentence").max_height(room).min_scrolled_height(room);
-    scroll.auto_shrink([false, true]).show(ui, |ui| verdict_line(ui, bench));
-    canvas(ui, state, index, scene, stage, preferences, actions);
+    scroll.auto_shrink([false, true]).show(ui, content);
 }
 
 fn header(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
@@ -172,16 +179,7 @@ fn header(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
     let bench = &state.benches[index];
     let entry = bench.scenario.entry();
     ui.horizontal_wrapped(|ui| {
-        let size = ui.text_style_height(&TextStyle::Body);
-        let (rect, _) = ui.allocate_exact_size(vec2(size, size), Sense::hover());
-        Series::of(palette, index).marker(ui.painter(), rect.center(), size * 0.34, palette.ink);
-        // at large text sizes the drawing needs the room more than the name does
-        let large = size > 27.0;
-        let style = if large { TextStyle::Body } else { TextStyle::Heading };
-        let font = egui::FontId::new(style.resolve(ui.style()).size, super::theme::bold());
-        let widest = (ui.max_rect().width() - size * 4.8).max(size * 4.0);
-        let name = short_name(ui, entry.name, font, widest);
-        let menu = ui.menu_button(name, |ui| {
+        let menu = name_menu(ui, index, entry.name, |ui| {
             for other in FAMILIES {
                 let pick = ui.selectable_label(other.id == entry.id, other.name).on_hover_text(other.summary);
                 if pick.clicked() {
@@ -190,17 +188,10 @@ fn header(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
                 }
             }
         });
-        let menu_right = menu.response.rect.right();
-        let tip = menu.response.rect.right_center() - vec2(13.0, -3.0);
-        let arrow = [tip + vec2(-5.0, -6.0), tip + vec2(5.0, -6.0), tip];
-        ui.painter().add(egui::Shape::convex_polygon(arrow.to_vec(), palette.ink, Stroke::NONE));
-        named(menu.response, &format!("Family of bench {}: {}", index + 1, entry.name)).on_hover_text(entry.summary);
-        if ui.max_rect().right() - menu_right < buttons_width(state.benches.len(), size) {
-            let more = ui.menu_button("…", |ui| bench_buttons(ui, state, index, actions));
-            named(more.response, &format!("Edit, copy or remove bench {}", index + 1));
-        } else {
-            bench_buttons(ui, state, index, actions);
-        }
+        let right = menu.rect.right();
+        named(menu, &format!("Family of bench {}: {}", index + 1, entry.name)).on_hover_text(entry.summary);
+        let slots = Slots { count: state.benches.len(), most: MOST_BENCHES, selected: state.selected };
+        slots.show(ui, index, ui.max_rect().right() - right, actions);
         if bench.waiting() {
             ui.label(RichText::new("running …").color(palette.accent));
         }
@@ -218,31 +209,72 @@ fn short_name(ui: &Ui, name: &str, font: egui::FontId, widest: f32) -> std::sync
         .unwrap_or_else(|| lay(ROOM.to_owned()))
 }
 
-/// Room that [`bench_buttons`] need, with the gaps before them.
-fn buttons_width(count: usize, text: f32) -> f32 {
-    let (edit, copy, remove) = (2.9, 3.4, 4.4);
-    let several = if count > 1 { edit + remove } else { 0.0 };
-    text * (several + if count < MOST_BENCHES { copy } else { 0.0 })
+/// A bench's marker, and its name in large letters over a menu. A name that is too long is cut.
+pub(super) fn name_menu(ui: &mut Ui, index: usize, name: &str, content: impl FnOnce(&mut Ui)) -> egui::Response {
+    let palette = Palette::of(ui.visuals());
+    let size = ui.text_style_height(&TextStyle::Body);
+    let (rect, _) = ui.allocate_exact_size(vec2(size, size), Sense::hover());
+    Series::of(palette, index).marker(ui.painter(), rect.center(), size * 0.34, palette.ink);
+    // at large text sizes the drawing needs the room more than the name does
+    let large = size > 27.0;
+    let style = if large { TextStyle::Body } else { TextStyle::Heading };
+    let font = egui::FontId::new(style.resolve(ui.style()).size, super::theme::bold());
+    let widest = (ui.max_rect().width() - size * 4.8).max(size * 4.0);
+    let name = short_name(ui, name, font, widest);
+    let menu = ui.menu_button(name, content);
+    let tip = menu.response.rect.right_center() - vec2(13.0, -3.0);
+    let arrow = [tip + vec2(-5.0, -6.0), tip + vec2(5.0, -6.0), tip];
+    ui.painter().add(egui::Shape::convex_polygon(arrow.to_vec(), palette.ink, Stroke::NONE));
+    menu.response
 }
 
-fn bench_buttons(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
-    if state.benches.len() > 1 {
-        let chosen = ui.selectable_label(index == state.selected, "Edit");
-        let name = format!("Edit bench {}", index + 1);
-        if named(chosen, &name).on_hover_text("The settings edit this bench").clicked() {
-            actions.push(Action::Select(index));
+/// How many benches there are.
+pub(super) struct Slots {
+    /// So many.
+    pub count: usize,
+    /// There may be so many.
+    pub most: usize,
+    /// The one that the settings edit.
+    pub selected: usize,
+}
+
+impl Slots {
+    /// Buttons of bench `index`, behind one where there is less than `room` for them.
+    pub fn show(&self, ui: &mut Ui, index: usize, room: f32, actions: &mut Vec<Action>) {
+        if room < self.width(ui.text_style_height(&TextStyle::Body)) {
+            let more = ui.menu_button("…", |ui| self.buttons(ui, index, actions));
+            named(more.response, &format!("Edit, copy or remove bench {}", index + 1));
+        } else {
+            self.buttons(ui, index, actions);
         }
     }
-    if state.benches.len() < MOST_BENCHES {
-        let copy = named(ui.button("Copy"), &format!("Copy bench {}", index + 1));
-        if copy.on_hover_text("Another bench with the same settings").clicked() {
-            actions.push(Action::CopyBench(index));
-        }
+
+    /// Room that the buttons need, with the gaps before them.
+    fn width(&self, text: f32) -> f32 {
+        let (edit, copy, remove) = (2.9, 3.4, 4.4);
+        let several = if self.count > 1 { edit + remove } else { 0.0 };
+        text * (several + if self.count < self.most { copy } else { 0.0 })
     }
-    if state.benches.len() > 1 {
-        let remove = named(ui.button("Remove"), &format!("Remove bench {}", index + 1));
-        if remove.on_hover_text("Take this bench away; undo brings it back").clicked() {
-            actions.push(Action::RemoveBench(index));
+
+    fn buttons(&self, ui: &mut Ui, index: usize, actions: &mut Vec<Action>) {
+        if self.count > 1 {
+            let chosen = ui.selectable_label(index == self.selected, "Edit");
+            let name = format!("Edit bench {}", index + 1);
+            if named(chosen, &name).on_hover_text("The settings edit this bench").clicked() {
+                actions.push(Action::Select(index));
+            }
+        }
+        if self.count < self.most {
+            let copy = named(ui.button("Copy"), &format!("Copy bench {}", index + 1));
+            if copy.on_hover_text("Another bench with the same settings").clicked() {
+                actions.push(Action::CopyBench(index));
+            }
+        }
+        if self.count > 1 {
+            let remove = named(ui.button("Remove"), &format!("Remove bench {}", index + 1));
+            if remove.on_hover_text("Take this bench away; undo brings it back").clicked() {
+                actions.push(Action::RemoveBench(index));
+            }
         }
     }
 }
@@ -262,7 +294,12 @@ fn verdict_line(ui: &mut Ui, bench: &Bench) {
         Verdict::Clean => palette.ink,
         Verdict::Hesitates | Verdict::Bogs | Verdict::Dies => palette.heat,
     };
-    // the verdict leads the sentence; it stands out by weight as well as by colour
+    sentence_line(ui, &text, colour);
+}
+
+/// A sentence whose lead stands out by weight as well as by colour.
+pub(super) fn sentence_line(ui: &mut Ui, text: &str, colour: egui::Color32) {
+    let palette = Palette::of(ui.visuals());
     let split = text.find(';').unwrap_or(text.len());
     let (lead, rest) = text.split_at(split);
     let mut job = egui::text::LayoutJob::default();
@@ -287,7 +324,7 @@ fn canvas(
     let size = ui.available_size().max(vec2(40.0, 40.0));
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     let painter = ui.painter_at(rect);
-    let spoken = describe(bench, index, state.cursor_s, preferences);
+    let spoken = describe(bench, index, state.time.cursor_s, preferences);
     super::paint::canvas(ui, &response, Role::Image, &spoken);
     if response.clicked() {
         actions.push(Action::Select(index));
@@ -296,7 +333,7 @@ fn canvas(
     stage.report(ui, index, rect.size());
     if let (Some(scene), Some(outcome)) = (scene.filter(|s| !is_empty(s)), &bench.outcome) {
         let brush = Brush { painter: &painter, palette, font, labels: preferences.labels };
-        paint(&brush, scene, &stage.fit(scene, rect), rect, outcome, state.cursor_s);
+        paint(&brush, scene, &stage.fit(scene, rect), rect, outcome, state.time.cursor_s);
         if bench.waiting() {
             painter.rect_filled(rect, 0.0, palette.paper.gamma_multiply(0.35));
         }

@@ -2,7 +2,7 @@
 
 use super::actions::Action;
 use super::kept::kept;
-use super::paint::{MARKER_NAMES, Series};
+use super::paint::{MARKER_NAMES, Series, fitted_text};
 use super::state::{Bench, State};
 use super::theme::{self, Palette};
 use super::worker::Capacity;
@@ -12,12 +12,17 @@ use eframe::egui::accesskit::Role;
 use eframe::egui::{self, FontId, RichText, Sense, TextStyle, Ui, WidgetInfo, pos2, vec2};
 
 /// One row: label, a value for each bench.
-struct Row {
+pub struct Row {
     label: String,
     values: Vec<String>,
+    /// The second less the first, where that says something.
+    difference: Option<String>,
     /// As it is read out.
     spoken: String,
 }
+
+/// What did not happen, or is still being computed.
+const NOTHING: &str = "–";
 
 /// Where the values of each bench stand.
 struct Columns {
@@ -58,12 +63,18 @@ pub fn show(ui: &mut Ui, state: &State, units: UnitSystem, actions: &mut Vec<Act
     }
     let answers: Vec<_> = state.benches.iter().map(|b| (b.id, b.answered, b.capacity.is_some())).collect();
     let rows = kept(ui.ctx(), "findings", (answers, units as u8), || rows(&state.benches, units));
-    let columns = Columns::new(ui, state.benches.len());
-    head(ui, &columns, state.benches.len());
+    table(ui, &rows, state.benches.len());
+}
+
+/// Rows with a column for each of `count` benches, and one for the difference where a row has one.
+pub fn table(ui: &mut Ui, rows: &[Row], count: usize) {
+    let differ = rows.iter().any(|row| row.difference.is_some());
+    let columns = Columns::new(ui, count + usize::from(differ));
+    head(ui, &columns, count, differ);
     egui::ScrollArea::vertical().id_salt("findings").auto_shrink([false, false]).show(ui, |ui| {
         // a label must be nearer to its own values than to those above it
         ui.spacing_mut().item_spacing.y = if columns.first > 0.0 { 4.0 } else { 8.0 };
-        for row in rows.iter() {
+        for row in rows {
             row.show(ui, &columns);
         }
         ui.add_space(4.0);
@@ -74,7 +85,7 @@ pub fn show(ui: &mut Ui, state: &State, units: UnitSystem, actions: &mut Vec<Act
 }
 
 /// The markers of the benches over their columns, which stay in sight.
-fn head(ui: &mut Ui, columns: &Columns, count: usize) {
+fn head(ui: &mut Ui, columns: &Columns, count: usize, differ: bool) {
     let palette = Palette::of(ui.visuals());
     let size = ui.text_style_height(&TextStyle::Body);
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), size), Sense::hover());
@@ -85,9 +96,36 @@ fn head(ui: &mut Ui, columns: &Columns, count: usize) {
         let spoken = format!("Bench {}, {}", index + 1, MARKER_NAMES[index % 4]);
         response.widget_info(|| WidgetInfo::labeled(Role::ColumnHeader, true, &spoken));
     }
+    if differ {
+        let place = rect.with_min_x(rect.left() + columns.left(count));
+        let font = TextStyle::Small.resolve(ui.style());
+        fitted_text(ui.painter(), place, egui::Align2::LEFT_CENTER, "Change", font, palette.weak);
+    }
 }
 
 impl Row {
+    /// A row of values, each as it is shown; `None` for what did not happen.
+    pub fn new(label: &str, values: Vec<Option<String>>) -> Self {
+        let values: Vec<String> = values.into_iter().map(|v| v.unwrap_or_else(|| NOTHING.to_owned())).collect();
+        let named: Vec<String> =
+            (0..).zip(&values).map(|(i, v): (usize, _)| format!("{}: {v}", MARKER_NAMES[i % 4])).collect();
+        Self { label: label.to_owned(), spoken: format!("{label}; {}", named.join("; ")), values, difference: None }
+    }
+
+    /// A row of figures, SI; of two benches with what the second has more than the first.
+    pub fn of_figures(label: &str, quantity: Quantity, values: &[Option<f64>], units: UnitSystem) -> Self {
+        let shown = values.iter().map(|value| value.map(|value| quantity.show(value, units))).collect();
+        let mut row = Self::new(label, shown);
+        if let [Some(first), Some(second)] = values
+            && row.values.first() != row.values.last()
+        {
+            let text = change(quantity, second - first, units);
+            row.spoken.push_str(&format!("; change: {text}"));
+            row.difference = Some(text);
+        }
+        row
+    }
+
     /// Painted as one thing, so that it is read out as one phrase.
     fn show(&self, ui: &mut Ui, columns: &Columns) {
         let palette = Palette::of(ui.visuals());
@@ -99,7 +137,8 @@ impl Row {
             ui.painter().layout(text.to_owned(), font.clone(), egui::Color32::PLACEHOLDER, width)
         };
         let label = lay(&self.label, &small, if beside { columns.first - 8.0 } else { ui.available_width() });
-        let values: Vec<_> = self.values.iter().map(|value| lay(value, &face, columns.pitch - 6.0)).collect();
+        let values = self.values.iter().chain(&self.difference);
+        let values: Vec<_> = values.map(|value| lay(value, &face, columns.pitch - 6.0)).collect();
         let highest = values.iter().map(|value| value.size().y).fold(0.0, f32::max);
         let (down, height) =
             if beside { (0.0, label.size().y.max(highest)) } else { (label.size().y, label.size().y + highest) };
@@ -115,13 +154,15 @@ impl Row {
     }
 }
 
+/// A difference with its sign; of two temperatures it is counted from no zero.
+fn change(quantity: Quantity, by: f64, units: UnitSystem) -> String {
+    let quantity = if quantity == Quantity::Temperature { Quantity::TemperatureDifference } else { quantity };
+    let sign = if by > 0.0 { "+" } else { "" };
+    format!("{sign}{}", quantity.show(by, units)).replace('-', "−")
+}
+
 fn rows(benches: &[Bench], units: UnitSystem) -> Vec<Row> {
-    let of = |label: &str, get: &dyn Fn(&Bench) -> Option<String>| {
-        let values: Vec<String> = benches.iter().map(|bench| get(bench).unwrap_or_else(|| "–".to_owned())).collect();
-        let named: Vec<String> =
-            (0..).zip(&values).map(|(i, v): (usize, _)| format!("{}: {v}", MARKER_NAMES[i % 4])).collect();
-        Row { label: label.to_owned(), spoken: format!("{label}; {}", named.join("; ")), values }
-    };
+    let of = |label: &str, get: &dyn Fn(&Bench) -> Option<String>| Row::new(label, benches.iter().map(get).collect());
     let mut rows = vec![of("The engine …", &|bench| {
         bench.outcome.as_ref().map(|outcome| outcome.findings.verdict.phrase().to_owned())
     })];

@@ -2,10 +2,9 @@
 
 use super::actions::Action;
 use super::paint::{Series, canvas, fitted_text, focus_ring};
-use super::state::State;
 use super::theme::{self, Palette};
 use super::time_axis::Axis;
-use crate::bench::events::{Event, EventKind};
+use super::track::{Clock, Flag, Track};
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Align2, FontId, Galley, Painter, Rangef, Rect, Sense, Shape, Stroke, TextStyle, Ui, pos2, vec2};
 use std::sync::Arc;
@@ -16,11 +15,11 @@ const FOOT: f32 = 4.0;
 const BESIDE: f32 = 8.0;
 
 /// One row of named flags for each bench; a name that finds no room waits under the pointer.
-pub fn show(ui: &mut Ui, state: &State, axis: &Axis, actions: &mut Vec<Action>) {
+pub fn show(ui: &mut Ui, tracks: &[Track], clock: Clock, axis: &Axis, actions: &mut Vec<Action>) {
     let palette = Palette::of(ui.visuals());
     let font = TextStyle::Small.resolve(ui.style());
     let text = ui.text_style_height(&TextStyle::Small);
-    for (index, bench) in state.benches.iter().enumerate() {
+    for (index, track) in tracks.iter().enumerate() {
         let size = vec2(ui.available_width(), text + FOOT);
         let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
         let painter = ui.painter_at(rect);
@@ -28,9 +27,8 @@ pub fn show(ui: &mut Ui, state: &State, axis: &Axis, actions: &mut Vec<Action>) 
         let line = rect.with_max_y(rect.bottom() - FOOT);
         series.marker(&painter, pos2(rect.left() + 7.0, line.center().y), 4.0, palette.ink);
         let name = line.with_min_x(rect.left() + 16.0).with_max_x(axis.left - 6.0);
-        fitted_text(&painter, name, Align2::LEFT_CENTER, bench.scenario.entry().name, font.clone(), palette.ink);
-        let events = bench.outcome.as_ref().map_or(&[][..], |outcome| &outcome.run.events);
-        let shown: Vec<_> = events.iter().filter(|event| axis.shows(event.time_s)).collect();
+        fitted_text(&painter, name, Align2::LEFT_CENTER, &track.name, font.clone(), palette.ink);
+        let shown: Vec<_> = track.flags.iter().filter(|event| axis.shows(event.time_s)).collect();
         row(&painter, axis, &shown, rect, &font, series, palette);
         focus_ring(&painter, &response, palette);
         let near = response.hover_pos().and_then(|at| {
@@ -39,11 +37,11 @@ pub fn show(ui: &mut Ui, state: &State, axis: &Axis, actions: &mut Vec<Action>) 
             (!close.is_empty()).then_some(close)
         });
         let snapped = near.as_ref().and_then(|close| close.first()).map(|event| event.time_s);
-        let spoken = format!("Events of bench {}, {}", index + 1, bench.scenario.entry().name);
+        let spoken = format!("Events of bench {}, {}", index + 1, track.name);
         canvas(ui, &response, Role::Canvas, &spoken);
         let response = match &near {
             Some(close) => response.on_hover_text(
-                close.iter().map(|e| format!("{:.3} s  {}", e.time_s, e.kind.label())).collect::<Vec<_>>().join("\n"),
+                close.iter().map(|e| format!("{}  {}", clock.at(e.time_s), e.label)).collect::<Vec<_>>().join("\n"),
             ),
             None => response,
         };
@@ -55,7 +53,7 @@ pub fn show(ui: &mut Ui, state: &State, axis: &Axis, actions: &mut Vec<Action>) 
 }
 
 /// Names, flags and cursor; no line crosses a name.
-fn row(painter: &Painter, axis: &Axis, shown: &[&Event], rect: Rect, font: &FontId, series: Series, palette: &Palette) {
+fn row(painter: &Painter, axis: &Axis, shown: &[&Flag], rect: Rect, font: &FontId, series: Series, palette: &Palette) {
     let names = names(painter, axis, shown, font, palette);
     let is_free = |room: Rangef| names.iter().all(|(taken, _)| taken.max < room.min || room.max < taken.min);
     let foot = Rangef::new(rect.bottom() - FOOT, rect.bottom());
@@ -81,30 +79,19 @@ fn row(painter: &Painter, axis: &Axis, shown: &[&Event], rect: Rect, font: &Font
 fn names(
     painter: &Painter,
     axis: &Axis,
-    shown: &[&Event],
+    shown: &[&Flag],
     font: &FontId,
     palette: &Palette,
 ) -> Vec<(Rangef, Arc<Galley>)> {
-    const FIRST: [EventKind; 6] = [
-        EventKind::SecondaryAir,
-        EventKind::SecondaryFuel,
-        EventKind::LeanLimit,
-        EventKind::RichLimit,
-        EventKind::Stalls,
-        EventKind::DeviceOpen,
-    ];
     // an event at the cursor is always named
-    let here = |event: &Event| (axis.x(event.time_s) - axis.x(axis.cursor)).abs() < 1.5;
-    let rank = |event: &Event| match FIRST.iter().position(|first| *first == event.kind) {
-        _ if here(event) => 0,
-        place => 1 + place.unwrap_or(FIRST.len()),
-    };
-    let face = |event: &Event| if here(event) { FontId::new(font.size, theme::bold()) } else { font.clone() };
+    let here = |event: &Flag| (axis.x(event.time_s) - axis.x(axis.cursor)).abs() < 1.5;
+    let rank = |event: &Flag| if here(event) { 0 } else { 1 + event.rank };
+    let face = |event: &Flag| if here(event) { FontId::new(font.size, theme::bold()) } else { font.clone() };
     let mut order = shown.to_vec();
     order.sort_by_key(|event| rank(event));
     let mut names: Vec<(Rangef, Arc<Galley>)> = Vec::new();
     for event in order {
-        let text = painter.layout_no_wrap(event.kind.label().to_owned(), face(event), palette.ink);
+        let text = painter.layout_no_wrap(event.label.to_owned(), face(event), palette.ink);
         let left = axis.x(event.time_s) + BESIDE;
         let room = Rangef::new(left, left + text.size().x);
         let meets = |other: &Rangef| other.min - BESIDE < room.max + 4.0 && room.min - BESIDE < other.max + 4.0;

@@ -8,25 +8,25 @@ use std::path::PathBuf;
 
 const LONGEST_HISTORY: usize = 200;
 
-/// What can be undone: every bench's settings and where it is kept.
-#[derive(Debug, Clone)]
-pub(super) struct Snapshot {
-    benches: Vec<(BenchId, Scenario, Option<PathBuf>)>,
-    selected: usize,
+/// What was before each change, and after those that were taken back.
+#[derive(Debug)]
+pub(super) struct History<T> {
+    undo: Vec<T>,
+    redo: Vec<T>,
+    last_edit: Option<(BenchId, Place)>,
 }
 
-impl State {
-    fn snapshot(&self) -> Snapshot {
-        Snapshot {
-            benches: self.benches.iter().map(|b| (b.id, b.scenario.clone(), b.path.clone())).collect(),
-            selected: self.selected,
-        }
+impl<T> Default for History<T> {
+    fn default() -> Self {
+        Self { undo: Vec::new(), redo: Vec::new(), last_edit: None }
     }
+}
 
+impl<T> History<T> {
     /// Remember the present for undo; a run of changes of one field is one step.
-    pub(super) fn remember(&mut self, edit: Option<(BenchId, Place)>) {
+    pub fn remember(&mut self, edit: Option<(BenchId, Place)>, present: impl FnOnce() -> T) {
         if edit.is_none() || self.last_edit != edit {
-            self.undo.push(self.snapshot());
+            self.undo.push(present());
             if self.undo.len() > LONGEST_HISTORY {
                 self.undo.remove(0);
             }
@@ -41,22 +41,69 @@ impl State {
     }
 
     /// Whether there is something to undo, and to redo.
-    pub fn history(&self) -> (bool, bool) {
+    pub fn has(&self) -> (bool, bool) {
         (!self.undo.is_empty(), !self.redo.is_empty())
+    }
+
+    /// What was before the last change, which is to be restored; `present` is kept for redo.
+    pub fn undo(&mut self, present: impl FnOnce() -> T) -> Option<T> {
+        let before = self.undo.pop()?;
+        self.redo.push(present());
+        self.last_edit = None;
+        Some(before)
+    }
+
+    /// What was after the change that was taken back last.
+    pub fn redo(&mut self, present: impl FnOnce() -> T) -> Option<T> {
+        let after = self.redo.pop()?;
+        self.undo.push(present());
+        self.last_edit = None;
+        Some(after)
+    }
+}
+
+/// What can be undone: every bench's settings and where it is kept.
+#[derive(Debug, Clone)]
+pub(super) struct Snapshot {
+    benches: Vec<(BenchId, Scenario, Option<PathBuf>)>,
+    selected: usize,
+}
+
+impl Snapshot {
+    fn of(benches: &[Bench], selected: usize) -> Self {
+        Self { benches: benches.iter().map(|b| (b.id, b.scenario.clone(), b.path.clone())).collect(), selected }
+    }
+}
+
+impl State {
+    /// Remember the present for undo; a run of changes of one field is one step.
+    pub(super) fn remember(&mut self, edit: Option<(BenchId, Place)>) {
+        let (benches, selected) = (&self.benches, self.selected);
+        self.history.remember(edit, || Snapshot::of(benches, selected));
+    }
+
+    /// The next change of a field starts a step of its own.
+    pub fn end_of_gesture(&mut self) {
+        self.history.end_of_gesture();
+    }
+
+    /// Whether there is something to undo, and to redo.
+    pub fn history(&self) -> (bool, bool) {
+        self.history.has()
     }
 
     /// Take back the last change.
     pub fn undo(&mut self) {
-        if let Some(snapshot) = self.undo.pop() {
-            self.redo.push(self.snapshot());
+        let (benches, selected) = (&self.benches, self.selected);
+        if let Some(snapshot) = self.history.undo(|| Snapshot::of(benches, selected)) {
             self.restore(snapshot);
         }
     }
 
     /// Make the change again.
     pub fn redo(&mut self) {
-        if let Some(snapshot) = self.redo.pop() {
-            self.undo.push(self.snapshot());
+        let (benches, selected) = (&self.benches, self.selected);
+        if let Some(snapshot) = self.history.redo(|| Snapshot::of(benches, selected)) {
             self.restore(snapshot);
         }
     }
@@ -76,7 +123,6 @@ impl State {
         }
         self.selected = snapshot.selected.min(self.benches.len() - 1);
         self.refusal = None;
-        self.last_edit = None;
     }
 }
 

@@ -52,10 +52,10 @@ fn control_has_keyboard(ctx: &Context) -> bool {
 fn time_keys(ctx: &Context, actions: &mut Vec<Action>) {
     let pressed = |modifiers, key| ctx.input_mut(|input| input.consume_key(modifiers, key));
     for (modifiers, key, action) in [
-        (Modifiers::SHIFT, Key::ArrowLeft, Action::Step(-0.02)),
-        (Modifiers::SHIFT, Key::ArrowRight, Action::Step(0.02)),
-        (Modifiers::NONE, Key::ArrowLeft, Action::Step(-0.002)),
-        (Modifiers::NONE, Key::ArrowRight, Action::Step(0.002)),
+        (Modifiers::SHIFT, Key::ArrowLeft, Action::Step(-10.0)),
+        (Modifiers::SHIFT, Key::ArrowRight, Action::Step(10.0)),
+        (Modifiers::NONE, Key::ArrowLeft, Action::Step(-1.0)),
+        (Modifiers::NONE, Key::ArrowRight, Action::Step(1.0)),
         (Modifiers::NONE, Key::Space, Action::TogglePlay),
         (Modifiers::NONE, Key::OpenBracket, Action::ToEvent { forward: false }),
         (Modifiers::NONE, Key::CloseBracket, Action::ToEvent { forward: true }),

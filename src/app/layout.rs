@@ -1,7 +1,9 @@
 //! Where everything stands in the window.
 
 use super::actions::Action;
+use super::preferences::Preferences;
 use super::screen::Screen;
+use super::state::{MOST_BENCHES, State};
 use super::{App, bench_view, findings_panel, paint, settings_panel, theme, timeline, toolbar};
 use eframe::egui::containers::panel::PanelState;
 use eframe::egui::{self, CentralPanel, Frame, IdSalt, Margin, Panel, RichText, TextStyle, Ui, Vec2};
@@ -34,6 +36,87 @@ fn side_width(window: f32, text: f32) -> f32 {
     (300.0 * text.sqrt()).min(window * 0.34)
 }
 
+/// What a screen of benches puts where.
+pub trait Panels {
+    /// What can be set.
+    fn settings(&mut self, ui: &mut Ui);
+    /// What the runs come down to.
+    fn findings(&mut self, ui: &mut Ui);
+    /// Whether time passes on the benches.
+    fn has_time(&self) -> bool;
+    /// The axis of time.
+    fn time(&mut self, ui: &mut Ui);
+    /// The drawings.
+    fn drawings(&mut self, ui: &mut Ui);
+}
+
+struct Benches<'a> {
+    state: &'a State,
+    preferences: &'a Preferences,
+    actions: &'a mut Vec<Action>,
+}
+
+impl Panels for Benches<'_> {
+    fn settings(&mut self, ui: &mut Ui) {
+        settings_panel::show(ui, self.state, self.preferences.units, self.actions);
+    }
+
+    fn findings(&mut self, ui: &mut Ui) {
+        findings_panel::show(ui, self.state, self.preferences.units, self.actions);
+    }
+
+    fn has_time(&self) -> bool {
+        true
+    }
+
+    fn time(&mut self, ui: &mut Ui) {
+        timeline::show(ui, self.state, self.preferences, self.actions);
+    }
+
+    fn drawings(&mut self, ui: &mut Ui) {
+        bench_view::show(ui, self.state, self.preferences, self.actions);
+    }
+}
+
+/// Settings and findings to the right, time below, drawings in the rest. All screens of benches share the sizes that the
+/// reader has pulled at.
+fn arrange(ui: &mut Ui, (window, text): (Vec2, f32), open: &mut bool, panels: &mut dyn Panels) -> Sizes {
+    let fill = ui.visuals().panel_fill;
+    let frame = Frame::new().fill(fill).inner_margin(Margin::symmetric(10, 5));
+    let side = Panel::right(SIDE)
+        .frame(Frame::new().fill(fill))
+        .resizable(true)
+        .default_size(side_width(window.x, text))
+        .size_range(180.0..=(window.x * 0.5).max(181.0))
+        .show_collapsible(ui, open, |ui| beside(ui, panels));
+    let mut time = 0.0;
+    if panels.has_time() {
+        let panel = Panel::bottom(TIME)
+            .frame(frame)
+            .resizable(true)
+            .default_size(time_height(window.y))
+            .size_range(90.0..=(window.y * 0.6).max(91.0));
+        time = panel.show(ui, |ui| panels.time(ui)).response.rect.height();
+    }
+    // settings that are hidden or sliding in come back as they will be
+    let side = side.map_or(0.0, |side| side.response.rect.width());
+    let side_width = if side < 180.0 { side_width(window.x, text) } else { side };
+    CentralPanel::no_frame().frame(frame).show(ui, |ui| panels.drawings(ui));
+    Sizes { window, text, time_height: time, side_width }
+}
+
+fn beside(ui: &mut Ui, panels: &mut dyn Panels) {
+    let margin = Frame::new().inner_margin(Margin { left: 8, right: 6, top: 6, bottom: 4 });
+    let height = ui.available_height();
+    Panel::bottom("findings")
+        .resizable(true)
+        .default_size(height * 0.4)
+        .size_range(60.0..=(height * 0.75).max(61.0))
+        .frame(margin)
+        .show(ui, |ui| panels.findings(ui));
+    CentralPanel::no_frame().frame(margin).show(ui, |ui| panels.settings(ui));
+}
+
 impl App {
     /// One frame: first what has happened, then the drawing.
     pub fn show(&mut self, ui: &mut Ui) {
@@ -56,7 +139,7 @@ impl App {
             }
         }
         match self.state.screen {
-            Screen::Benches => self.benches(ui, window, text),
+            screen if screen.has_benches() => self.benches(ui, window, text),
             screen => {
                 let (state, preferences, actions) = (&self.state, &self.preferences, &mut self.actions);
                 CentralPanel::no_frame().frame(frame).show(ui, |ui| match screen {
@@ -77,31 +160,18 @@ impl App {
         }
     }
 
-    /// Drawings, time axis, settings and findings.
+    /// A screen of benches: drawings, time axis, settings and findings.
     fn benches(&mut self, ui: &mut Ui, window: Vec2, text: f32) {
-        let fill = ui.visuals().panel_fill;
-        let frame = Frame::new().fill(fill).inner_margin(Margin::symmetric(10, 5));
         let mut open = self.preferences.settings_open;
-        let side = Panel::right(SIDE)
-            .frame(Frame::new().fill(fill))
-            .resizable(true)
-            .default_size(side_width(window.x, text))
-            .size_range(180.0..=(window.x * 0.5).max(181.0))
-            .show_collapsible(ui, &mut open, |ui| self.side(ui));
+        let time_height = self.sizes.map_or(0.0, |sizes| sizes.time_height);
+        let (state, preferences, actions) = (&self.state, &self.preferences, &mut self.actions);
+        let sizes = match self.parts.of(state.screen) {
+            Some(part) => arrange(ui, (window, text), &mut open, &mut *part.panels(preferences, actions)),
+            None => arrange(ui, (window, text), &mut open, &mut Benches { state, preferences, actions }),
+        };
+        let time_height = if sizes.time_height > 0.0 { sizes.time_height } else { time_height };
+        self.sizes = Some(Sizes { time_height, ..sizes });
         self.preferences.settings_open = open;
-        let time = Panel::bottom(TIME)
-            .frame(frame)
-            .resizable(true)
-            .default_size(time_height(window.y))
-            .size_range(90.0..=(window.y * 0.6).max(91.0))
-            .show(ui, |ui| timeline::show(ui, &self.state, &self.preferences, &mut self.actions));
-        // settings that are hidden or sliding in come back as they will be
-        let side = side.map_or(0.0, |side| side.response.rect.width());
-        let side_width = if side < 180.0 { side_width(window.x, text) } else { side };
-        self.sizes = Some(Sizes { window, text, time_height: time.response.rect.height(), side_width });
-        CentralPanel::no_frame().frame(frame).show(ui, |ui| {
-            bench_view::show(ui, &self.state, &self.preferences, &mut self.actions);
-        });
     }
 
     /// In a window or with a text that changes its size, the time axis keeps its share of the window, be it the reader's
@@ -189,27 +259,24 @@ impl App {
 
     fn top(&mut self, ui: &mut Ui) {
         let can_resume = !self.last_session.is_empty();
-        toolbar::show(ui, &self.state, &self.preferences, &self.examples, can_resume, &mut self.actions);
+        let screen = self.state.screen;
+        let part = self.parts.of(screen).map(|part| (part.history(), part.has_room(), part.question()));
+        let bar = toolbar::Bar {
+            screen,
+            history: part.as_ref().map_or_else(|| self.state.history(), |part| part.0),
+            has_room: part.as_ref().map_or(self.state.benches.len() < MOST_BENCHES, |part| part.1),
+            can_resume,
+            examples: &self.examples,
+        };
+        toolbar::show(ui, &bar, &self.preferences, &mut self.actions);
         self.messages(ui);
-        if self.state.screen != Screen::Benches {
-            return;
-        }
+        let question = match part {
+            Some((_, _, question)) => question,
+            None if screen == Screen::Benches => self.question().to_owned(),
+            None => return,
+        };
         // at large text sizes the drawing needs the room more than the question does
         let style = if self.preferences.text_size > 1.4 { TextStyle::Body } else { TextStyle::Heading };
-        ui.label(RichText::new(self.question()).family(theme::bold()).size(style.resolve(ui.style()).size));
-    }
-
-    fn side(&mut self, ui: &mut Ui) {
-        let margin = Frame::new().inner_margin(Margin { left: 8, right: 6, top: 6, bottom: 4 });
-        let height = ui.available_height();
-        Panel::bottom("findings")
-            .resizable(true)
-            .default_size(height * 0.4)
-            .size_range(60.0..=(height * 0.75).max(61.0))
-            .frame(margin)
-            .show(ui, |ui| findings_panel::show(ui, &self.state, self.preferences.units, &mut self.actions));
-        CentralPanel::no_frame().frame(margin).show(ui, |ui| {
-            settings_panel::show(ui, &self.state, self.preferences.units, &mut self.actions);
-        });
+        ui.label(RichText::new(question).family(theme::bold()).size(style.resolve(ui.style()).size));
     }
 }

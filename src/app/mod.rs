@@ -21,11 +21,14 @@ mod history;
 mod job;
 mod kept;
 mod keys;
+mod latest;
 mod layout;
 mod legend;
 pub mod lessons;
 mod map_view;
 mod paint;
+pub mod parts;
+pub mod playback;
 mod polyline;
 pub mod preferences;
 pub mod screen;
@@ -40,6 +43,7 @@ mod timeline;
 mod toolbar;
 mod trace_view;
 mod traces;
+pub mod track;
 mod waiting;
 pub mod worker;
 
@@ -70,6 +74,8 @@ pub struct App {
     notice: Option<Notice>,
     /// The lessons.
     pub lessons: lessons::View,
+    /// Screens of single parts.
+    pub parts: parts::Parts,
     map: map_view::View,
     finder: finder_view::View,
     grounds: grounds_view::View,
@@ -77,7 +83,6 @@ pub struct App {
     help_open: bool,
     applied: Option<Preferences>,
     last_session: Vec<String>,
-    still_since: f64,
     /// Sizes of the last frame.
     sizes: Option<layout::Sizes>,
 }
@@ -140,6 +145,7 @@ impl App {
             asking: None,
             notice: None,
             lessons: lessons::View::default(),
+            parts: parts::Parts::default(),
             map: map_view::View::default(),
             finder: finder_view::View::default(),
             grounds: grounds_view::View::default(),
@@ -147,10 +153,9 @@ impl App {
             help_open: false,
             applied: None,
             last_session: Vec::new(),
-            still_since: 0.0,
             sizes: None,
         };
-        app.state.playing = !app.preferences.reduced_motion;
+        app.state.time.playing = !app.preferences.reduced_motion;
         app.open_all(files);
         app.style(ctx);
         app.ask_runs();
@@ -206,7 +211,7 @@ impl App {
                 None => return false,
             }
         }
-        self.lessons.wait_for_runs(limit)
+        self.lessons.wait_for_runs(limit) && self.parts.wait_for_runs(limit)
     }
 
     fn say(&mut self, text: String) {
@@ -226,7 +231,13 @@ impl App {
                 Some(action) => action,
                 None => return,
             },
-            _ => action,
+            screen => match self.parts.of(screen) {
+                Some(part) => match part.take(action, units) {
+                    Some(action) => action,
+                    None => return,
+                },
+                None => action,
+            },
         };
         match action {
             Action::ChooseFamily(index, entry) => state.choose_family(index, entry),
@@ -240,20 +251,23 @@ impl App {
             Action::RemoveBench(index) => state.remove(index),
             Action::Select(index) => state.selected = index.min(state.benches.len() - 1),
             // time that nobody sees does not pass
-            Action::TogglePlay => state.playing = !state.playing && state.screen == screen::Screen::Benches,
-            Action::Speed(index) => state.speed = index.min(state::SPEEDS.len() - 1),
+            Action::TogglePlay => state.time.playing = !state.time.playing && state.screen == screen::Screen::Benches,
+            Action::Speed(index) => state.time.speed = index.min(state::SPEEDS.len() - 1),
             Action::Seek(time) => {
-                state.playing = false;
+                state.time.playing = false;
                 state.seek(time);
             }
             Action::Step(by) => {
-                state.playing = false;
-                state.seek(state.cursor_s + by);
+                state.time.playing = false;
+                state.seek(state.time.cursor_s + by * state::STEP_S);
             }
             Action::ToEvent { forward } => state.step_to_event(forward),
-            Action::Zoom(about, factor) => state.zoom(about, factor),
-            Action::Pan(by) => state.show(state.view_s.0 + by, state.view_s.1 + by),
-            Action::Show(from, to) => state.show(from, to),
+            Action::Zoom(about, factor) => state.time.zoom(about, factor, state.end_s()),
+            Action::Pan(by) => {
+                let (from, to) = state.time.view_s;
+                state.time.show(from + by, to + by, state.end_s());
+            }
+            Action::Show(from, to) => state.time.show(from, to, state.end_s()),
             Action::Filter(text) => state.filter = text,
             Action::Undo => state.undo(),
             Action::Redo => state.redo(),
@@ -274,7 +288,7 @@ impl App {
             Action::HowSure => self.sure.open(state, ctx),
             Action::GoTo(screen) => {
                 state.screen = screen;
-                state.playing &= screen == screen::Screen::Benches;
+                state.time.playing &= screen == screen::Screen::Benches;
             }
             Action::ToggleHelp => self.help_open = !self.help_open,
             Action::Dismiss => self.notice = None,
@@ -365,29 +379,15 @@ impl App {
         self.style(ctx);
         self.ask_runs();
         self.pass_time(ctx);
+        if let Some(part) = self.parts.of(self.state.screen) {
+            part.advance(ctx, self.preferences.reduced_motion);
+        }
     }
 
     fn pass_time(&mut self, ctx: &egui::Context) {
-        if !self.state.playing {
-            return;
-        }
-        if self.preferences.reduced_motion {
-            // stills: an event stays for a while, then the next one is shown
-            const STILL_S: f64 = 2.5;
-            let now = ctx.input(|input| input.time);
-            if now - self.still_since >= STILL_S {
-                self.still_since = now;
-                if self.state.cursor_s >= self.state.end_s() {
-                    self.state.seek(0.0);
-                }
-                self.state.step_to_event(true);
-                self.state.playing = true;
-            }
-            ctx.request_repaint_after(std::time::Duration::from_secs_f64(0.1));
-        } else {
-            self.state.tick(f64::from(ctx.input(|input| input.stable_dt)).min(0.1));
-            ctx.request_repaint();
-        }
+        let (pace, end_s) = (self.state.pace(), self.state.end_s());
+        let times = self.state.event_times();
+        self.state.time.pass(ctx, self.preferences.reduced_motion, pace, || times.clone(), end_s);
     }
 }
 

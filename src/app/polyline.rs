@@ -1,8 +1,8 @@
 //! Curves as lines on the screen, with no more corners than the eye can tell, kept while nothing of them changes.
 
 use super::paint::Series;
-use super::state::Bench;
-use super::traces::{self, Curve, TracePanel};
+use super::track::Readings;
+use super::worker::BenchId;
 use eframe::egui::cache::{ComputerMut, FrameCache};
 use eframe::egui::{Pos2, Rect, Shape, Ui, pos2};
 use std::hash::{Hash, Hasher};
@@ -13,12 +13,14 @@ const TOLERANCE: f32 = 0.2;
 /// A curve and the place where it is painted.
 #[derive(Clone, Copy)]
 pub struct Line<'a> {
-    /// Whose curve.
-    pub bench: &'a Bench,
+    /// Whose curve: bench and number of its run.
+    pub of: (BenchId, u64),
     /// Which trace.
-    pub panel: &'a TracePanel,
+    pub panel: &'a str,
     /// Which of its curves.
     pub rank: usize,
+    /// Its values.
+    pub readings: &'a Readings,
     /// Times at the ends of the axis, s.
     pub view: (f64, f64),
     /// Values at the lower and upper end.
@@ -35,7 +37,7 @@ pub struct Line<'a> {
 
 impl Hash for Line<'_> {
     fn hash<H: Hasher>(&self, state: &mut H) {
-        (self.bench.id, self.bench.answered, &self.panel.key, self.rank).hash(state);
+        (self.of, self.panel, self.rank).hash(state);
         [self.view.0, self.view.1, self.range.0, self.range.1].map(f64::to_bits).hash(state);
         [self.plot.min.x, self.plot.min.y, self.plot.max.x, self.plot.max.y].map(f32::to_bits).hash(state);
         (self.series.colour, self.series.index).hash(state);
@@ -66,15 +68,13 @@ struct Painted;
 
 impl ComputerMut<Line<'_>, Shape> for Painted {
     fn compute(&mut self, line: Line<'_>) -> Shape {
-        let Some(outcome) = &line.bench.outcome else { return Shape::Noop };
-        let curve: &Curve = &line.panel.curves[line.rank];
-        let samples = &outcome.run.trace.samples;
-        // one sample beyond each end, so that the line reaches the edge
-        let first = samples.partition_point(|s| s.time_s < line.view.0).saturating_sub(1);
-        let last = (samples.partition_point(|s| s.time_s <= line.view.1) + 1).min(samples.len());
-        let points = samples[first..last]
-            .iter()
-            .filter_map(|s| Some(pos2(line.x(s.time_s), height(line.plot, line.range, curve.value(line.bench, s)?))));
+        let Readings { interval_s, values } = line.readings;
+        // one value beyond each end, so that the line reaches the edge
+        let place = |time_s: f64| ((time_s / interval_s).max(0.0) as usize).min(values.len());
+        let (first, last) = (place(line.view.0), (place(line.view.1) + 2).min(values.len()));
+        let points = (first..last).zip(&values[first..last]).filter(|(_, value)| value.is_finite());
+        let points =
+            points.map(|(at, value)| pos2(line.x(at as f64 * interval_s), height(line.plot, line.range, *value)));
         line.series.line(thinned(points, TOLERANCE), line.width, line.pixels_per_point)
     }
 }
@@ -107,35 +107,6 @@ fn thinned(points: impl IntoIterator<Item = Pos2>, tolerance: f32) -> Vec<Pos2> 
         kept.push(point);
     }
     kept
-}
-
-/// Least and greatest value of a panel's curves on all benches.
-pub fn range(ui: &Ui, panel: &TracePanel, benches: &[Bench]) -> (f64, f64) {
-    ui.memory_mut(|memory| *memory.caches.cache::<FrameCache<(f64, f64), Ends>>().get(Of { panel, benches }))
-}
-
-#[derive(Clone, Copy)]
-struct Of<'a> {
-    panel: &'a TracePanel,
-    benches: &'a [Bench],
-}
-
-impl Hash for Of<'_> {
-    fn hash<H: Hasher>(&self, state: &mut H) {
-        self.panel.key.hash(state);
-        for bench in self.benches {
-            (bench.id, bench.answered).hash(state);
-        }
-    }
-}
-
-#[derive(Default)]
-struct Ends;
-
-impl ComputerMut<Of<'_>, (f64, f64)> for Ends {
-    fn compute(&mut self, of: Of<'_>) -> (f64, f64) {
-        traces::range(of.panel, of.benches)
-    }
 }
 
 #[cfg(test)]

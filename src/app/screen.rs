@@ -10,10 +10,24 @@ pub enum Screen {
     Map,
     /// The settings that pull fastest without a bog.
     BestSetting,
+    /// Heat soak of a carburettor after the engine has stopped.
+    HeatSoak,
     /// Lessons of the course.
     Lessons,
     /// Laws, sources, checks, and what the model leaves out.
     RestsOn,
+}
+
+impl Screen {
+    /// Whether it shows benches with settings, findings and drawings.
+    pub fn has_benches(self) -> bool {
+        matches!(self, Self::Benches | Self::HeatSoak)
+    }
+
+    /// Whether families of carburettors stand on its benches, rather than one part.
+    pub fn has_family(self) -> bool {
+        self != Self::HeatSoak
+    }
 }
 
 /// Screens that belong together. The menus show every place, and of the one that is open its screens.
@@ -32,6 +46,7 @@ impl Place {
             name: "Benches",
             screens: &[(Screen::Benches, "Benches"), (Screen::Map, "Map"), (Screen::BestSetting, "Best setting")],
         },
+        Self { name: "Parts", screens: &[(Screen::HeatSoak, "Heat soak")] },
         Self { name: "Lessons", screens: &[(Screen::Lessons, "Lessons")] },
         Self { name: "What this rests on", screens: &[(Screen::RestsOn, "What this rests on")] },
     ];

@@ -95,6 +95,15 @@ impl Brush<'_> {
         }
     }
 
+    /// Stores of heat.
+    pub fn warmths(&self, scene: &Scene, fit: &Fit) {
+        for warmth in &scene.warmths {
+            let points: Vec<Pos2> = warmth.outline.iter().map(|p| fit.at(*p)).collect();
+            let (fill, hatch) = self.palette.warmth(warmth.temperature_k);
+            areas::paint(self.painter, &points, fill, hatch);
+        }
+    }
+
     /// Every part in painting order.
     pub fn items(&self, scene: &Scene, fit: &Fit) {
         for item in &scene.items {

@@ -1,12 +1,13 @@
-//! The settings of the selected bench.
+//! The settings of the selected bench, whatever is set there.
 
 use super::actions::Action;
 use super::kept::kept;
 use super::paint::{MARKER_NAMES, named};
-use super::state::{Bench, State};
+use super::state::State;
 use super::theme::Palette;
-use crate::bench::scenario::{GROUPS, Place, Scenario};
-use crate::settings::grouped::Grouped;
+use super::worker::BenchId;
+use crate::bench::scenario::Scenario;
+use crate::settings::grouped::{Grouped, Place};
 use crate::settings::{Kind, Setting, Word};
 use crate::units::{Quantity, UnitSystem, significant};
 use eframe::egui::{
@@ -30,95 +31,138 @@ struct Row {
     help: String,
 }
 
-/// Every group with the settings that contain the filter.
-fn groups(bench: &Bench, filter: &str, units: UnitSystem) -> Vec<Group> {
-    let fresh = Scenario::fresh(bench.scenario.entry());
-    let of_group = |group: usize| {
-        let heading = &GROUPS[group];
-        let rows: Vec<Row> = bench
-            .scenario
-            .settings(group)
-            .into_iter()
-            .enumerate()
-            .filter(|(_, setting)| matches(setting, heading.label, filter))
-            .map(|(index, setting)| {
-                let place = Place { group, index };
-                let value = bench.scenario.value(place);
-                let changed = value.is_some() && value != fresh.value(place);
-                Row { place, setting, changed, help: help(setting, units) }
-            })
-            .collect();
-        let title = match rows.iter().filter(|row| row.changed).count() {
-            0 => heading.label.to_owned(),
-            n => format!("{} · {n} changed", heading.label),
-        };
-        Group { title, rows }
-    };
-    (0..GROUPS.len()).map(of_group).collect()
+/// What is set, and how it is shown.
+pub struct Subject<'a> {
+    /// Place among the benches.
+    pub index: usize,
+    /// Whose settings: bench and number of their last change.
+    pub of: (BenchId, u64),
+    /// The settings.
+    pub settings: &'a dyn Grouped,
+    /// The same as they are before anybody changes them.
+    pub fresh: &'a dyn Fn() -> Box<dyn Grouped>,
+    /// Groups that stand open at first.
+    pub open: &'a [&'a str],
+    /// What is said at the head of the first group.
+    pub summary: Option<&'a str>,
+    /// What is said where there is no setting at all.
+    pub none: &'a str,
+    /// Text that settings must contain to be shown.
+    pub filter: &'a str,
+    /// A refused entry and what was wrong with it.
+    pub refusal: Option<(Place, &'a str)>,
 }
 
-/// Everything that can be set on the selected bench.
+/// Everything that can be set on the selected bench of the benches in motion.
 pub fn show(ui: &mut Ui, state: &State, units: UnitSystem, actions: &mut Vec<Action>) {
     let bench = state.bench();
-    head(ui, state, actions);
-    let filter = state.filter.trim().to_lowercase();
-    let key = (bench.id, bench.revision, &filter, units as u8);
-    let groups = kept(ui.ctx(), "settings", key, || groups(bench, &filter, units));
-    egui::ScrollArea::vertical().id_salt("settings").auto_shrink([false, false]).show(ui, |ui| {
-        for (index, (group, heading)) in groups.iter().zip(GROUPS).enumerate() {
-            if group.rows.is_empty() {
-                continue;
-            }
-            CollapsingHeader::new(RichText::new(&group.title).strong())
-                .id_salt(("group", heading.id))
-                .default_open(matches!(heading.id, "family" | "pedal"))
-                .open((!filter.is_empty()).then_some(true))
-                .show(ui, |ui| {
-                    if index == 0 {
-                        ui.label(RichText::new(bench.scenario.entry().summary).small().weak());
-                    }
-                    for row in &group.rows {
-                        row.show(ui, state, units, actions);
-                    }
-                });
+    let entry = bench.scenario.entry();
+    let refusal = state.refusal.as_ref().filter(|refusal| refusal.bench == bench.id);
+    let subject = Subject {
+        index: state.selected,
+        of: (bench.id, bench.revision),
+        settings: &bench.scenario,
+        fresh: &|| Box::new(Scenario::fresh(entry)),
+        open: &["family", "pedal"],
+        summary: Some(entry.summary),
+        none: "This family has nothing to set.",
+        filter: &state.filter,
+        refusal: refusal.map(|refusal| (refusal.place, refusal.text.as_str())),
+    };
+    let title = |ui: &mut Ui, actions: &mut Vec<Action>| {
+        let mut title = bench.scenario.title.clone();
+        let field = TextEdit::singleline(&mut title)
+            .hint_text("Title of this scenario")
+            .align(egui::Align2::LEFT_CENTER)
+            .desired_width(f32::INFINITY);
+        if named(ui.add(field), "Title of this scenario").changed() {
+            actions.push(Action::Rename(title));
         }
-        if groups.iter().all(|group| group.rows.is_empty()) {
-            let none = if filter.is_empty() {
-                "This family has nothing to set."
-            } else {
-                "No setting has this word in its name or help."
-            };
-            ui.label(RichText::new(none).weak());
-        }
-    });
+    };
+    subject.show(ui, units, actions, title);
 }
 
-fn head(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
-    let bench = state.bench();
-    let which = format!("Settings of bench {} ({})", state.selected + 1, MARKER_NAMES[state.selected % 4]);
-    ui.label(RichText::new(which).strong());
-    let mut title = bench.scenario.title.clone();
-    let field = TextEdit::singleline(&mut title)
-        .hint_text("Title of this scenario")
-        .align(egui::Align2::LEFT_CENTER)
-        .desired_width(f32::INFINITY);
-    if named(ui.add(field), "Title of this scenario").changed() {
-        actions.push(Action::Rename(title));
+impl Subject<'_> {
+    /// Every group with the settings that contain the filter; `title` adds what stands above them.
+    pub fn show(
+        &self,
+        ui: &mut Ui,
+        units: UnitSystem,
+        actions: &mut Vec<Action>,
+        title: impl FnOnce(&mut Ui, &mut Vec<Action>),
+    ) {
+        let which = format!("Settings of bench {} ({})", self.index + 1, MARKER_NAMES[self.index % 4]);
+        ui.label(RichText::new(which).strong());
+        title(ui, actions);
+        self.find(ui, actions);
+        let filter = self.filter.trim().to_lowercase();
+        let groups = kept(ui.ctx(), "settings", (self.of, &filter, units as u8), || self.groups(&filter, units));
+        egui::ScrollArea::vertical().id_salt("settings").auto_shrink([false, false]).show(ui, |ui| {
+            for (index, (group, heading)) in groups.iter().zip(self.settings.groups()).enumerate() {
+                if group.rows.is_empty() {
+                    continue;
+                }
+                CollapsingHeader::new(RichText::new(&group.title).strong())
+                    .id_salt(("group", heading.id))
+                    .default_open(self.open.contains(&heading.id))
+                    .open((!filter.is_empty()).then_some(true))
+                    .show(ui, |ui| {
+                        if let Some(summary) = self.summary.filter(|_| index == 0) {
+                            ui.label(RichText::new(summary).small().weak());
+                        }
+                        for row in &group.rows {
+                            row.show(ui, self, units, actions);
+                        }
+                    });
+            }
+            if groups.iter().all(|group| group.rows.is_empty()) {
+                let none = if filter.is_empty() { self.none } else { "No setting has this word in its name or help." };
+                ui.label(RichText::new(none).weak());
+            }
+        });
     }
-    ui.horizontal(|ui| {
-        let mut filter = state.filter.clone();
-        let width = (ui.available_width() - if filter.is_empty() { 0.0 } else { 62.0 }).max(40.0);
-        let field = TextEdit::singleline(&mut filter)
-            .hint_text("Find a setting")
-            .align(egui::Align2::LEFT_CENTER)
-            .desired_width(width);
-        if named(ui.add(field), "Find a setting").changed() {
-            actions.push(Action::Filter(filter));
-        }
-        if !state.filter.is_empty() && named(ui.small_button("Clear"), "Clear the search").clicked() {
-            actions.push(Action::Filter(String::new()));
-        }
-    });
+
+    fn groups(&self, filter: &str, units: UnitSystem) -> Vec<Group> {
+        let fresh = (self.fresh)();
+        let of_group = |(group, heading): (usize, &crate::settings::grouped::Group)| {
+            let rows: Vec<Row> = self
+                .settings
+                .settings(group)
+                .into_iter()
+                .enumerate()
+                .filter(|(_, setting)| matches(setting, heading.label, filter))
+                .map(|(index, setting)| {
+                    let place = Place { group, index };
+                    let value = self.settings.value(place);
+                    let changed = value.is_some() && value != fresh.value(place);
+                    Row { place, setting, changed, help: help(setting, units) }
+                })
+                .collect();
+            let title = match rows.iter().filter(|row| row.changed).count() {
+                0 => heading.label.to_owned(),
+                n => format!("{} · {n} changed", heading.label),
+            };
+            Group { title, rows }
+        };
+        self.settings.groups().iter().enumerate().map(of_group).collect()
+    }
+
+    fn find(&self, ui: &mut Ui, actions: &mut Vec<Action>) {
+        ui.horizontal(|ui| {
+            let mut filter = self.filter.to_owned();
+            let width = (ui.available_width() - if filter.is_empty() { 0.0 } else { 62.0 }).max(40.0);
+            let field = TextEdit::singleline(&mut filter)
+                .hint_text("Find a setting")
+                .align(egui::Align2::LEFT_CENTER)
+                .desired_width(width);
+            if named(ui.add(field), "Find a setting").changed() {
+                actions.push(Action::Filter(filter));
+            }
+            if !self.filter.is_empty() && named(ui.small_button("Clear"), "Clear the search").clicked() {
+                actions.push(Action::Filter(String::new()));
+            }
+        });
+    }
 }
 
 fn matches(setting: &Setting, group: &str, filter: &str) -> bool {
@@ -127,11 +171,10 @@ fn matches(setting: &Setting, group: &str, filter: &str) -> bool {
 }
 
 impl Row {
-    fn show(&self, ui: &mut Ui, state: &State, units: UnitSystem, actions: &mut Vec<Action>) {
+    fn show(&self, ui: &mut Ui, subject: &Subject<'_>, units: UnitSystem, actions: &mut Vec<Action>) {
         let Self { place, setting, changed, ref help } = *self;
-        let bench = state.bench();
         let palette = Palette::of(ui.visuals());
-        let Some(value) = bench.scenario.value(place) else { return };
+        let Some(value) = subject.settings.value(place) else { return };
         ui.spacing_mut().item_spacing.y = 1.0;
         ui.add_space(3.0);
         let label = ui
@@ -144,7 +187,7 @@ impl Row {
                     let name = format!("Reset {}", setting.label);
                     let reset = named(ui.add(Button::new("Reset").small()), &name);
                     if reset.clicked()
-                        && let Some(default) = bench.scenario.default_value(place)
+                        && let Some(default) = (subject.fresh)().value(place)
                     {
                         actions.push(Action::EndOfGesture);
                         actions.push(Action::Set(place, default));
@@ -161,8 +204,8 @@ impl Row {
             }
             Kind::Choice(words) => choice(ui, place, setting, words, value, actions),
         }
-        if let Some(refusal) = state.refusal.as_ref().filter(|r| r.place == place && r.bench == bench.id) {
-            ui.label(RichText::new(&refusal.text).small().color(palette.error));
+        if let Some((_, text)) = subject.refusal.filter(|(refused, _)| *refused == place) {
+            ui.label(RichText::new(text).small().color(palette.error));
         }
     }
 }

@@ -1,12 +1,13 @@
 //! What the window shows: benches, cursor, choice; nothing here paints.
 
-use super::history::Snapshot;
+use super::history::{History, Snapshot};
+use super::playback::Playback;
 use super::screen::Screen;
+use super::track::{Flag, Track};
 use super::worker::{Answer, BenchId, Capacity, Outcome, Reply};
-use crate::bench::events::EventKind;
+use crate::bench::events::{Event, EventKind};
 use crate::bench::scenario::{GROUPS, Place, Scenario};
 use crate::families::{self, FAMILIES};
-use crate::settings::Kind;
 use crate::settings::grouped::Grouped;
 use crate::units::UnitSystem;
 use std::path::PathBuf;
@@ -49,6 +50,28 @@ impl Bench {
     pub fn waiting(&self) -> bool {
         self.answered < self.revision
     }
+
+    /// On the axis of time; the names that matter most find room first.
+    fn track(&self) -> Track {
+        const FIRST: [EventKind; 6] = [
+            EventKind::SecondaryAir,
+            EventKind::SecondaryFuel,
+            EventKind::LeanLimit,
+            EventKind::RichLimit,
+            EventKind::Stalls,
+            EventKind::DeviceOpen,
+        ];
+        let rank = |kind| FIRST.iter().position(|first| *first == kind).unwrap_or(FIRST.len());
+        let events = self.outcome.as_ref().map_or(&[][..], |outcome| &outcome.run.events);
+        let flag = |event: &Event| Flag { time_s: event.time_s, label: event.kind.label(), rank: rank(event.kind) };
+        Track {
+            id: self.id,
+            answered: self.answered,
+            name: self.scenario.entry().name.to_owned(),
+            waiting: self.waiting(),
+            flags: events.iter().map(flag).collect(),
+        }
+    }
 }
 
 /// A refused entry, shown beside its field.
@@ -70,23 +93,15 @@ pub struct State {
     pub benches: Vec<Bench>,
     /// The one that the settings edit.
     pub selected: usize,
-    /// Time shown, s.
-    pub cursor_s: f64,
-    /// Whether time passes.
-    pub playing: bool,
-    /// Index into [`SPEEDS`].
-    pub speed: usize,
-    /// Part of the time axis that is shown, s.
-    pub view_s: (f64, f64),
+    /// Where time stands; its speed is an index into [`SPEEDS`].
+    pub time: Playback,
     /// The last refused entry.
     pub refusal: Option<Refusal>,
     /// Text that settings must contain to be shown.
     pub filter: String,
     /// Benches that must be run anew.
     pub stale: Vec<BenchId>,
-    pub(super) undo: Vec<Snapshot>,
-    pub(super) redo: Vec<Snapshot>,
-    pub(super) last_edit: Option<(BenchId, Place)>,
+    pub(super) history: History<Snapshot>,
     next_id: BenchId,
 }
 
@@ -94,6 +109,10 @@ pub struct State {
 pub const OPENING_CONTRAST: [&str; 2] = ["bare_link", "twin_pump"];
 /// View at the start: the stab and the second after it.
 const FIRST_VIEW_S: (f64, f64) = (0.15, 1.25);
+/// Shortest part of the time axis that can be shown, s.
+const SHORTEST_VIEW_S: f64 = 0.01;
+/// Time by which a step moves the cursor, s.
+pub const STEP_S: f64 = 0.002;
 
 impl State {
     /// The opening contrast: the same car with a bare link and with twin pumps.
@@ -102,16 +121,11 @@ impl State {
             screen: Screen::default(),
             benches: Vec::new(),
             selected: 0,
-            cursor_s: FIRST_VIEW_S.0,
-            playing: true,
-            speed: 2,
-            view_s: FIRST_VIEW_S,
+            time: Playback::new(FIRST_VIEW_S, SHORTEST_VIEW_S, 2),
             refusal: None,
             filter: String::new(),
             stale: Vec::new(),
-            undo: Vec::new(),
-            redo: Vec::new(),
-            last_edit: None,
+            history: History::default(),
             next_id: 1,
         };
         for id in OPENING_CONTRAST {
@@ -270,42 +284,15 @@ impl State {
         self.benches.iter().map(|bench| bench.scenario.pedal.end_s()).fold(0.1, f64::max)
     }
 
-    /// Let `dt` of real time pass; at the end of the shown part it starts anew.
-    pub fn tick(&mut self, dt: f64) {
-        if !self.playing || self.benches.iter().all(|bench| bench.outcome.is_none()) {
-            return;
-        }
-        self.cursor_s += dt * SPEEDS[self.speed.min(SPEEDS.len() - 1)].0;
-        let (from, to) = self.view_s;
-        if self.cursor_s > to.min(self.end_s()) || self.cursor_s < from {
-            self.cursor_s = from;
-        }
+    /// Seconds of the run in a second of the clock; none as long as there is nothing to see.
+    pub fn pace(&self) -> f64 {
+        let speed = SPEEDS[self.time.speed.min(SPEEDS.len() - 1)].0;
+        if self.benches.iter().all(|bench| bench.outcome.is_none()) { 0.0 } else { speed }
     }
 
     /// Put the cursor at a time, and the shown part of the axis around it if need be.
     pub fn seek(&mut self, time_s: f64) {
-        self.cursor_s = time_s.clamp(0.0, self.end_s());
-        let (from, to) = self.view_s;
-        if self.cursor_s < from || self.cursor_s > to {
-            let half = 0.5 * (to - from);
-            self.show(self.cursor_s - half, self.cursor_s + half);
-        }
-    }
-
-    /// Show a part of the time axis, kept within the run.
-    pub fn show(&mut self, from_s: f64, to_s: f64) {
-        let end = self.end_s();
-        let width = (to_s - from_s).clamp(0.01_f64.min(end), end);
-        let from = from_s.clamp(0.0, end - width);
-        self.view_s = (from, from + width);
-    }
-
-    /// Zoom about a time.
-    pub fn zoom(&mut self, about_s: f64, factor: f64) {
-        let (from, to) = self.view_s;
-        let width = ((to - from) / factor).clamp(0.01, self.end_s());
-        let share = (about_s - from) / (to - from);
-        self.show(about_s - share * width, about_s + (1.0 - share) * width);
+        self.time.seek(time_s, self.end_s());
     }
 
     /// Every event of every bench: time, bench, kind, in order of time.
@@ -321,53 +308,48 @@ impl State {
         events
     }
 
+    /// Times of all events, in order.
+    pub fn event_times(&self) -> Vec<f64> {
+        self.events().into_iter().map(|event| event.0).collect()
+    }
+
     /// Step to the next event, or the one before.
     pub fn step_to_event(&mut self, forward: bool) {
-        const SAME_S: f64 = 5e-4;
-        let now = self.cursor_s;
-        let mut times = self.events().into_iter().map(|event| event.0).collect::<Vec<_>>();
-        if !forward {
-            times.reverse();
-        }
-        let beyond = |time: &f64| if forward { *time > now + SAME_S } else { *time < now - SAME_S };
-        let end = if forward { self.end_s() } else { 0.0 };
-        self.seek(times.into_iter().find(beyond).unwrap_or(end));
-        self.playing = false;
+        self.time.step_to(self.event_times(), forward, self.end_s());
+    }
+
+    /// The benches on the axis of time.
+    pub fn tracks(&self) -> Vec<Track> {
+        self.benches.iter().map(Bench::track).collect()
     }
 }
 
 /// A value of a scenario as text.
-pub fn shown(scenario: &Scenario, place: Place, value: f64, units: UnitSystem) -> String {
-    match scenario.setting(place).map(|setting| setting.kind) {
-        Some(Kind::Number { quantity, .. }) => quantity.show(value, units),
-        Some(Kind::Choice(words)) => words.get(value as usize).map_or("–", |word| word.label).to_owned(),
-        None => "–".to_owned(),
-    }
+pub fn shown(settings: &dyn Grouped, place: Place, value: f64, units: UnitSystem) -> String {
+    settings.setting(place).map_or("–".to_owned(), |setting| setting.shown(value, units))
 }
 
 /// In which settings other benches differ from the first: label and each bench's value.
 pub fn differences(benches: &[Bench], units: UnitSystem) -> Vec<String> {
     let Some(first) = benches.first() else { return Vec::new() };
-    first
-        .scenario
-        .places()
-        .into_iter()
-        // a family's own settings only compare within that family
-        .filter(|place| {
-            GROUPS[place.group].id != "family"
-                || benches.iter().all(|bench| bench.scenario.entry().id == first.scenario.entry().id)
-        })
-        .filter_map(|place| {
-            let value = first.scenario.value(place)?;
-            let differs = benches.iter().any(|bench| bench.scenario.value(place) != Some(value));
-            let label = first.scenario.setting(place)?.label;
-            differs.then(|| {
-                let values: Vec<_> = benches
-                    .iter()
-                    .filter_map(|bench| Some(shown(&bench.scenario, place, bench.scenario.value(place)?, units)))
-                    .collect();
-                format!("{} – {label}: {}", GROUPS[place.group].label, values.join(" against "))
-            })
-        })
-        .collect()
+    // a family's own settings only compare within that family
+    let same_family = benches.iter().all(|bench| bench.scenario.entry().id == first.scenario.entry().id);
+    let settings: Vec<&dyn Grouped> = benches.iter().map(|bench| &bench.scenario as &dyn Grouped).collect();
+    differing(&settings, units, |group| same_family || GROUPS[group].id != "family")
+}
+
+/// In which settings of the groups that `compares` takes others differ from the first.
+pub fn differing(settings: &[&dyn Grouped], units: UnitSystem, compares: impl Fn(usize) -> bool) -> Vec<String> {
+    let Some(first) = settings.first() else { return Vec::new() };
+    let at = |place: Place| {
+        let value = first.value(place)?;
+        if !compares(place.group) || settings.iter().all(|other| other.value(place) == Some(value)) {
+            return None;
+        }
+        let shown = |other: &&dyn Grouped| Some(shown(*other, place, other.value(place)?, units));
+        let values: Vec<String> = settings.iter().filter_map(shown).collect();
+        let label = first.setting(place)?.label;
+        Some(format!("{} – {label}: {}", first.groups()[place.group].label, values.join(" against ")))
+    };
+    first.places().into_iter().filter_map(at).collect()
 }

@@ -133,10 +133,27 @@ impl Palette {
             Role::Line => {
                 Finish { line: Stroke::new(1.0, self.ink.gamma_multiply(0.8)), ..plain(Color32::TRANSPARENT) }
             }
+            Role::Hollow => plain(self.paper),
+            Role::Vapour => Finish { fill: self.paper, line: Stroke::new(1.2, self.air), hatch: None },
+            Role::Heat => Finish {
+                fill: self.heat,
+                line: Stroke::new(1.0, self.paper),
+                hatch: Some((Stroke::new(0.8, self.paper.gamma_multiply(0.6)), 3.0)),
+            },
             Role::Accent => {
                 Finish { fill: self.accent.gamma_multiply(0.3), line: Stroke::new(2.0, self.accent), hatch: None }
             }
         }
+    }
+
+    /// How a store of heat is painted: the hotter, the redder and the closer its hatch.
+    pub fn warmth(&self, temperature_k: f64) -> (Color32, Option<(Stroke, f32)>) {
+        const COLD_K: f64 = 283.15;
+        const HOT_K: f64 = 393.15;
+        let share = ((temperature_k - COLD_K) / (HOT_K - COLD_K)).clamp(0.0, 1.0) as f32;
+        let fill = self.paper.lerp_to_gamma(self.heat, 0.55 * share);
+        let hatch = (share > 0.15).then(|| (Stroke::new(0.7, self.heat.gamma_multiply(0.75)), 16.0 - 12.0 * share));
+        (fill, hatch)
     }
 
     /// Text roles with the ground they stand on.

@@ -1,8 +1,9 @@
 //! Time ↔ place on the screen, for flags, traces and ticks alike.
 
 use super::actions::Action;
-use super::state::State;
+use super::playback::Playback;
 use super::theme::Palette;
+use super::track::Clock;
 use eframe::egui::{self, Align2, Painter, Rect, Response, Sense, Stroke, TextStyle, Ui, pos2, vec2};
 
 /// Time ↔ place on the screen.
@@ -19,16 +20,16 @@ pub struct Axis {
 
 impl Axis {
     /// The axis between its gutter, which grows with the benches, and room for the ends of the traces' scales.
-    pub fn new(ui: &Ui, state: &State) -> Self {
+    pub fn new(ui: &Ui, benches: usize, time: &Playback) -> Self {
         let area = ui.available_rect_before_wrap();
         let font = ui.text_style_height(&TextStyle::Small);
-        let columns = state.benches.len().max(2) as f32;
+        let columns = benches.max(2) as f32;
         let gutter = (font * (9.0 + 5.0 * columns)).min(area.width() * 0.44);
         Self {
             left: area.left() + gutter,
             right: area.right() - scale_width(font),
-            view: state.view_s,
-            cursor: state.cursor_s,
+            view: time.view_s,
+            cursor: time.cursor_s,
         }
     }
 
@@ -83,30 +84,21 @@ pub fn scale_width(text_height: f32) -> f32 {
 }
 
 /// Times under the traces.
-pub fn ticks(ui: &mut Ui, axis: &Axis) {
+pub fn ticks(ui: &mut Ui, axis: &Axis, clock: Clock) {
     let palette = Palette::of(ui.visuals());
     let font = TextStyle::Small.resolve(ui.style());
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), font.size * 1.3), Sense::hover());
     let painter = ui.painter_at(rect);
     let width = axis.view.1 - axis.view.0;
     let room = f64::from((axis.right - axis.left) / (font.size * 6.0)).max(1.0);
-    let step = [0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0]
-        .into_iter()
-        .find(|step| width / step <= room)
-        .unwrap_or(5.0);
+    let steps = clock.steps();
+    let step = steps.iter().copied().find(|step| width / step <= room).unwrap_or(steps[steps.len() - 1]);
     let first = (axis.view.0 / step).ceil() as i64;
     let last = (axis.view.1 / step).floor() as i64;
     for tick in first..=last.min(first + 100) {
         let time = tick as f64 * step;
         let x = axis.x(time);
         painter.vline(x, egui::Rangef::new(rect.top(), rect.top() + 3.0), Stroke::new(1.0, palette.weak));
-        let decimals = if step < 0.01 { 3 } else { usize::from(step < 1.0) + usize::from(step < 0.1) };
-        painter.text(
-            pos2(x, rect.top() + 3.0),
-            Align2::CENTER_TOP,
-            format!("{time:.decimals$} s"),
-            font.clone(),
-            palette.weak,
-        );
+        painter.text(pos2(x, rect.top() + 3.0), Align2::CENTER_TOP, clock.tick(time, step), font.clone(), palette.weak);
     }
 }

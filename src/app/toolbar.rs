@@ -5,7 +5,6 @@ use super::files::Example;
 use super::paint::{frame_boxes, named, tall_menu};
 use super::preferences::{LabelDetail, Look, Preferences, TEXT_SIZES};
 use super::screen::{Place, Screen};
-use super::state::{MOST_BENCHES, State};
 use crate::units::UnitSystem;
 use eframe::egui::{self, Button, RichText, Slider, Ui};
 use std::path::PathBuf;
@@ -13,34 +12,41 @@ use std::path::PathBuf;
 /// Highest menu under the row, share of the window.
 const MENU_HEIGHT: f32 = 0.9;
 
+/// What the menus need to know.
+pub struct Bar<'a> {
+    /// The screen that is shown.
+    pub screen: Screen,
+    /// Whether there is something to undo there, and to redo.
+    pub history: (bool, bool),
+    /// Whether there is room for another bench.
+    pub has_room: bool,
+    /// Whether there are benches of the last session.
+    pub can_resume: bool,
+    /// Scenarios that come along.
+    pub examples: &'a [Example],
+}
+
 /// The menus.
-pub fn show(
-    ui: &mut Ui,
-    state: &State,
-    preferences: &Preferences,
-    examples: &[Example],
-    can_resume: bool,
-    actions: &mut Vec<Action>,
-) {
+pub fn show(ui: &mut Ui, bar: &Bar<'_>, preferences: &Preferences, actions: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
-        ui.menu_button("File", |ui| tall_menu(ui, MENU_HEIGHT, |ui| file_menu(ui, can_resume, actions)));
-        ui.menu_button("Examples", |ui| tall_menu(ui, MENU_HEIGHT, |ui| example_menu(ui, examples, actions)));
+        ui.menu_button("File", |ui| tall_menu(ui, MENU_HEIGHT, |ui| file_menu(ui, bar.can_resume, actions)));
+        ui.menu_button("Examples", |ui| tall_menu(ui, MENU_HEIGHT, |ui| example_menu(ui, bar.examples, actions)));
         ui.menu_button("View", |ui| tall_menu(ui, MENU_HEIGHT, |ui| view_menu(ui, preferences, actions)));
         ui.separator();
         for place in Place::ALL {
-            places(ui, place, state.screen, actions);
+            places(ui, place, bar.screen, actions);
         }
         ui.separator();
-        let (undo, redo) = state.history();
+        let (undo, redo) = bar.history;
         if ui.add_enabled(undo, Button::new("Undo")).on_hover_text("Take back the last change (Ctrl+Z)").clicked() {
             actions.push(Action::Undo);
         }
         if ui.add_enabled(redo, Button::new("Redo")).on_hover_text("Make it again (Ctrl+Shift+Z)").clicked() {
             actions.push(Action::Redo);
         }
-        let room = state.benches.len() < MOST_BENCHES;
-        if ui.add_enabled(room, Button::new("Add a bench")).on_hover_text("The same car with another family").clicked()
-        {
+        let another =
+            if bar.screen.has_family() { "The same car with another family" } else { "A copy of the selected one" };
+        if ui.add_enabled(bar.has_room, Button::new("Add a bench")).on_hover_text(another).clicked() {
             actions.push(Action::AddBench);
         }
         let units = match preferences.units {
@@ -162,10 +168,10 @@ pub fn step_size(size: f32, step: f32) -> f32 {
 
 const KEYS: &[(&str, &str)] = &[
     ("Space", "play or pause"),
-    ("← →", "2 ms back or forward; with Shift 20 ms"),
+    ("← →", "a step back or forward: 2 ms, of a soak 15 s; with Shift ten steps"),
     ("[ ]", "event before, next event"),
     ("Home End", "begin or end of the run"),
-    ("1 2 3", "play at 1/1, 1/4, 1/20"),
+    ("1 2 3", "play quickly, slower, slowest"),
     ("Wheel, pinch", "zoom the time axis about the pointer; sideways moves it"),
     ("Ctrl+O  Ctrl+S  Ctrl+Shift+S", "open, save, save as"),
     ("Ctrl+Z  Ctrl+Shift+Z", "undo, redo"),

@@ -3,12 +3,10 @@
 use super::actions::Action;
 use super::paint::{MARKER_NAMES, Series, canvas, fitted_text, focus_ring};
 use super::polyline::{self, Line};
-use super::state::State;
 use super::strips::Strips;
 use super::theme::Palette;
 use super::time_axis::Axis;
-use super::traces::TracePanel;
-use crate::bench::trace::Sample;
+use super::track::{Clock, TracePanel, Track};
 use crate::units::{Quantity, UnitSystem};
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Align2, FontId, Painter, Rect, Sense, Stroke, Ui, pos2, vec2};
@@ -23,19 +21,23 @@ pub struct Look<'a> {
     pub font: FontId,
     /// Units of the figures.
     pub units: UnitSystem,
-    /// What each bench does at the cursor, once it has run.
-    pub now: Vec<Option<Sample>>,
+    /// How times are spoken.
+    pub clock: Clock,
+    /// The benches.
+    pub tracks: &'a [Track],
+    /// The one that is edited.
+    pub selected: usize,
 }
 
 /// One trace with its gutter.
-pub fn trace(ui: &mut Ui, state: &State, panel: &TracePanel, look: &Look<'_>, height: f32, actions: &mut Vec<Action>) {
-    let Look { axis, palette, font, .. } = look;
+pub fn trace(ui: &mut Ui, panel: &TracePanel, look: &Look<'_>, height: f32, actions: &mut Vec<Action>) {
+    let Look { axis, palette, font, tracks, .. } = look;
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::click_and_drag());
     if !ui.is_rect_visible(rect) {
         return;
     }
     let plot = Rect::from_min_max(pos2(axis.left, rect.top()), pos2(axis.right, rect.bottom()));
-    let (least, most) = polyline::range(ui, panel, &state.benches);
+    let (least, most) = panel.range;
     let y = |value: f64| polyline::height(plot, (least, most), value);
     let painter = ui.painter_at(rect);
     painter.rect_filled(plot, 0.0, palette.sheet);
@@ -45,25 +47,37 @@ pub fn trace(ui: &mut Ui, state: &State, panel: &TracePanel, look: &Look<'_>, he
     }
     let pixels_per_point = ui.pixels_per_point();
     let clipped = ui.painter_at(plot.intersect(ui.clip_rect()));
-    for (index, bench) in state.benches.iter().enumerate() {
+    for (index, track) in tracks.iter().enumerate() {
         let series = Series::of(palette, index);
-        let shade = if bench.waiting() { 0.55 } else { 1.0 };
+        let shade = if track.waiting { 0.55 } else { 1.0 };
         let shaded = Series { colour: series.colour.gamma_multiply(shade), ..series };
-        for rank in (0..panel.curves.len()).rev() {
+        for (rank, curve) in panel.curves.iter().enumerate().rev() {
+            let Some(readings) = curve.readings.get(index).and_then(Option::as_ref) else { continue };
             // thinner, not paler: a pale line would not stand out enough
             let width = [2.0, 1.0, 0.7][rank.min(2)];
-            let (view, range) = (axis.view, (least, most));
-            let line = Line { bench, panel, rank, view, range, plot, series: shaded, width, pixels_per_point };
+            let (view, range, of) = (axis.view, panel.range, (track.id, track.answered));
+            let line = Line {
+                of,
+                panel: &panel.key,
+                rank,
+                readings,
+                view,
+                range,
+                plot,
+                series: shaded,
+                width,
+                pixels_per_point,
+            };
             clipped.add(line.shape(ui));
         }
-        if axis.shows(state.cursor_s)
-            && let Some(value) = look.now[index].as_ref().and_then(|now| panel.curves[0].value(bench, now))
+        if axis.shows(axis.cursor)
+            && let Some(value) = value(panel, 0, index, axis.cursor)
         {
-            series.marker(&clipped, pos2(axis.x(state.cursor_s), y(value)), 3.6, palette.paper);
+            series.marker(&clipped, pos2(axis.x(axis.cursor), y(value)), 3.6, palette.paper);
         }
     }
     axis.cursor_line(&painter, plot, palette);
-    let spoken = gutter(&painter, state, panel, rect, look);
+    let spoken = gutter(&painter, panel, rect, look);
     scale_ends(&painter, panel, plot, (least, most), look);
     focus_ring(&painter, &response, palette);
     canvas(ui, &response, Role::Canvas, &spoken);
@@ -72,6 +86,11 @@ pub fn trace(ui: &mut Ui, state: &State, panel: &TracePanel, look: &Look<'_>, he
     if response.hover_pos().is_some_and(|at| at.x < axis.left) {
         response.on_hover_text(spoken.replace("; ", "\n"));
     }
+}
+
+/// A curve's value on a bench at a time.
+fn value(panel: &TracePanel, rank: usize, index: usize, time_s: f64) -> Option<f64> {
+    panel.curves.get(rank)?.readings.get(index)?.as_ref()?.at(time_s)
 }
 
 fn limits(painter: &Painter, panel: &TracePanel, plot: Rect, y: &dyn Fn(f64) -> f32, palette: &Palette, font: &FontId) {
@@ -94,26 +113,29 @@ fn limits(painter: &Painter, panel: &TracePanel, plot: Rect, y: &dyn Fn(f64) -> 
 }
 
 /// Name and values at the cursor; what stands there is also what is read out.
-fn gutter(painter: &Painter, state: &State, panel: &TracePanel, rect: Rect, look: &Look<'_>) -> String {
-    let Look { axis, palette, font, units, now } = look;
-    let mut spoken = format!("{} at {:.3} s", panel.title, state.cursor_s);
+fn gutter(painter: &Painter, panel: &TracePanel, rect: Rect, look: &Look<'_>) -> String {
+    let Look { axis, palette, font, units, clock, tracks, selected } = look;
+    let mut spoken = format!("{} at {}", panel.title, clock.at(axis.cursor));
     let row = font.size * 1.22;
     let place = |line: usize| {
         let top = rect.top() + line as f32 * row;
         Rect::from_min_max(pos2(rect.left() + 2.0, top), pos2(axis.left - 6.0, top + row))
     };
     // where not every bench has room for its value beside the name, the one that is edited has
-    let room = font.size * (5.1 * state.benches.len() as f32 + 5.0) <= axis.left - rect.left();
+    let room = font.size * (5.1 * tracks.len() as f32 + 5.0) <= axis.left - rect.left();
     for (rank, curve) in panel.curves.iter().enumerate() {
         let line = place(rank);
         let fits = line.bottom() <= rect.bottom() + 2.0;
         let mut right = line.right();
-        for (index, bench) in state.benches.iter().enumerate().rev() {
-            let Some(now) = &now[index] else { continue };
-            let value = curve.value(bench, now);
+        for index in (0..tracks.len()).rev() {
+            // a bench that has not run has nothing to say yet
+            if panel.curves.iter().all(|curve| curve.readings.get(index).is_none_or(Option::is_none)) {
+                continue;
+            }
+            let value = value(panel, rank, index, axis.cursor);
             let text = value.map_or("–".to_owned(), |value| curve.quantity.show(value, *units));
             spoken.push_str(&format!("; {}, {}: {text}", curve.label, MARKER_NAMES[index % 4]));
-            if fits && (room || index == state.selected) {
+            if fits && (room || index == *selected) {
                 let slot = Rect::from_min_max(pos2(line.left(), line.top()), pos2(right, line.bottom()));
                 let width = fitted_text(painter, slot, Align2::RIGHT_CENTER, &text, font.clone(), palette.ink);
                 let column = (font.size * 5.1).max(width + 17.0);

@@ -1,6 +1,7 @@
 //! Which curves a small trace holds.
 
 use super::state::Bench;
+use super::track::{self, Readings, TracePanel};
 use crate::bench::scenario::Scenario;
 use crate::bench::trace::{CHANNELS, Sample};
 use crate::engine::torque::{LEAN_LIMIT, RICH_LIMIT};
@@ -8,7 +9,7 @@ use crate::units::Quantity;
 
 /// Where a curve's value is found.
 #[derive(Debug, Clone, Copy)]
-pub enum Reading {
+enum Reading {
     /// In the sample.
     Common(fn(&Sample) -> f64),
     /// In the sample, against the travel of the scenario's plates.
@@ -19,43 +20,53 @@ pub enum Reading {
 
 /// One curve.
 #[derive(Debug, Clone, Copy)]
-pub struct Curve {
-    /// As shown.
-    pub label: &'static str,
-    /// What it measures.
-    pub quantity: Quantity,
-    /// Where its value is found.
-    pub reading: Reading,
+struct Curve {
+    label: &'static str,
+    quantity: Quantity,
+    reading: Reading,
 }
 
 impl Curve {
-    /// Its value on a bench; `None` if that bench has no such figure.
-    pub fn value(&self, bench: &Bench, sample: &Sample) -> Option<f64> {
-        let value = match self.reading {
-            Reading::Common(get) => get(sample),
-            Reading::OfTravel(get) => get(&bench.outcome.as_ref()?.scenario, sample),
+    /// Its values on a bench; `None` if that has not run or has no such figure.
+    fn readings(&self, bench: &Bench) -> Option<Readings> {
+        let outcome = bench.outcome.as_ref()?;
+        let trace = &outcome.run.trace;
+        let values = match self.reading {
+            Reading::Common(get) => trace.samples.iter().map(get).collect(),
+            Reading::OfTravel(get) => trace.samples.iter().map(|sample| get(&outcome.scenario, sample)).collect(),
             Reading::Own(id) => {
-                let own = bench.outcome.as_ref()?.run.trace.own;
-                sample.own.get(own.iter().position(|channel| channel.id == id)?).copied()?
+                let place = trace.own.iter().position(|channel| channel.id == id)?;
+                trace.samples.iter().map(|sample| sample.own.get(place).copied().unwrap_or(f64::NAN)).collect()
             }
         };
-        value.is_finite().then_some(value)
+        Some(Readings { interval_s: trace.interval_s, values })
     }
 }
 
-/// A small trace: curves on one axis.
+/// A small trace that can be shown.
 #[derive(Debug, Clone)]
-pub struct TracePanel {
+pub struct Choice {
     /// Stable key.
     pub key: String,
     /// As shown.
     pub title: &'static str,
-    /// The first is the heaviest.
-    pub curves: Vec<Curve>,
+    curves: Vec<Curve>,
     /// Fixed range of the axis, SI; otherwise as the curves need.
-    pub range: Option<(f64, f64)>,
-    /// Limits beyond which the ground is shaded: below, above, with a word each.
-    pub limits: Option<[(f64, &'static str); 2]>,
+    range: Option<(f64, f64)>,
+    limits: Option<[(f64, &'static str); 2]>,
+}
+
+impl Choice {
+    fn panel(self, benches: &[Bench]) -> TracePanel {
+        let of_benches = |curve: Curve| track::Curve {
+            label: curve.label,
+            quantity: curve.quantity,
+            readings: benches.iter().map(|bench| curve.readings(bench)).collect(),
+        };
+        let curves: Vec<_> = self.curves.into_iter().map(of_benches).collect();
+        let range = self.range.unwrap_or_else(|| track::range(&curves));
+        TracePanel { key: self.key, title: self.title, curves, range, limits: self.limits }
+    }
 }
 
 fn share_of_travel(barrels: &crate::carburettor::barrels::Barrels, angle_rad: f64) -> f64 {
@@ -68,13 +79,13 @@ fn common(label: &'static str, quantity: Quantity, get: fn(&Sample) -> f64) -> C
 }
 
 /// The composed traces, in order.
-fn composed() -> Vec<TracePanel> {
+fn composed() -> Vec<Choice> {
     use Quantity::{AirFlow, Fraction, FuelMassFlow, Number, SmallPressure, Torque};
     let travel = |label, get| Curve { label, quantity: Fraction, reading: Reading::OfTravel(get) };
-    let panel = |key: &str, title, curves| TracePanel { key: key.to_owned(), title, curves, range: None, limits: None };
+    let panel = |key: &str, title, curves| Choice { key: key.to_owned(), title, curves, range: None, limits: None };
     let full = Some((0.0, 1.0));
     vec![
-        TracePanel {
+        Choice {
             range: full,
             ..panel(
                 "plates",
@@ -86,7 +97,7 @@ fn composed() -> Vec<TracePanel> {
                 ],
             )
         },
-        TracePanel {
+        Choice {
             range: Some((0.5, 1.7)),
             limits: Some([(RICH_LIMIT, "too rich"), (LEAN_LIMIT, "too lean")]),
             ..panel("lambda", "λ", vec![common("λ in the cylinders", Number, |s| s.lambda)])
@@ -116,7 +127,7 @@ fn composed() -> Vec<TracePanel> {
                 common("Primary signal", SmallPressure, |s| s.primary_signal_pa),
             ],
         ),
-        TracePanel {
+        Choice {
             range: full,
             ..panel("device", "Door or diaphragm", vec![common("Open", Fraction, |s| s.device_opening)])
         },
@@ -124,15 +135,10 @@ fn composed() -> Vec<TracePanel> {
 }
 
 /// Every trace that can be shown for these benches: composed, common columns, the families' own columns.
-pub fn all(benches: &[Bench]) -> Vec<TracePanel> {
+pub fn all(benches: &[Bench]) -> Vec<Choice> {
     let mut panels = composed();
-    let single = |key: String, curve: Curve| TracePanel {
-        key,
-        title: curve.label,
-        curves: vec![curve],
-        range: None,
-        limits: None,
-    };
+    let single =
+        |key: String, curve: Curve| Choice { key, title: curve.label, curves: vec![curve], range: None, limits: None };
     panels.extend(CHANNELS.iter().filter(|channel| channel.id != "time_s").map(|channel| {
         single(format!("channel:{}", channel.id), common(channel.label, channel.quantity, channel.get))
     }));
@@ -153,26 +159,7 @@ pub fn chosen(benches: &[Bench], keys: &[String]) -> Vec<TracePanel> {
     let has_device = benches.iter().any(|bench| bench.scenario.family().moving_part().is_some());
     all(benches)
         .into_iter()
-        .filter(|panel| keys.contains(&panel.key) && (panel.key != "device" || has_device))
+        .filter(|choice| keys.contains(&choice.key) && (choice.key != "device" || has_device))
+        .map(|choice| choice.panel(benches))
         .collect()
-}
-
-/// Least and greatest value of a panel's curves on all benches; always some height.
-pub fn range(panel: &TracePanel, benches: &[Bench]) -> (f64, f64) {
-    if let Some(range) = panel.range {
-        return range;
-    }
-    let mut least = 0.0_f64;
-    let mut most = 0.0_f64;
-    for bench in benches {
-        let Some(outcome) = &bench.outcome else { continue };
-        for sample in &outcome.run.trace.samples {
-            for value in panel.curves.iter().filter_map(|curve| curve.value(bench, sample)) {
-                least = least.min(value);
-                most = most.max(value);
-            }
-        }
-    }
-    // far from zero, the axis need not begin there
-    if most - least < 1e-12 { (least, least + 1.0) } else { (least, most) }
 }

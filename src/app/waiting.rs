@@ -20,12 +20,20 @@ impl<K, T> Default for Waiting<K, T> {
     }
 }
 
-impl<K: Ord, T> Waiting<K, T> {
+impl<K, T> Waiting<K, T> {
     fn queue(&self) -> MutexGuard<'_, Queue<K, T>> {
         // nothing is left half done under this lock
         self.queue.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
+    /// Send every thread that waits home.
+    pub fn close(&self) {
+        self.queue().closed = true;
+        self.work.notify_all();
+    }
+}
+
+impl<K: Ord, T> Waiting<K, T> {
     /// Let a request wait, in place of one with its key.
     pub fn put(&self, key: K, request: T) {
         self.queue().requests.insert(key, request);
@@ -59,12 +67,6 @@ impl<K: Ord, T> Waiting<K, T> {
             }
             queue = self.work.wait(queue).unwrap_or_else(PoisonError::into_inner);
         }
-    }
-
-    /// Send every thread that waits home.
-    pub fn close(&self) {
-        self.queue().closed = true;
-        self.work.notify_all();
     }
 }
 

@@ -14,6 +14,7 @@ pub mod network;
 pub mod parts;
 pub mod percolation;
 pub mod run;
+pub mod sentence;
 pub mod soak;
 pub mod stores;
 pub mod trace;

@@ -16,6 +16,8 @@ pub mod labels;
 pub mod layout;
 pub mod parts;
 pub mod shapes;
+pub mod soak;
+pub mod soak_plan;
 pub mod spring_door;
 pub mod twin_pump;
 pub mod vacuum_diaphragm;
@@ -48,6 +50,12 @@ pub enum Role {
     Vacuum,
     /// A passage, an outline, a centre line.
     Line,
+    /// A hollow: nothing but what is drawn over it.
+    Hollow,
+    /// Vapour.
+    Vapour,
+    /// Heat on its way.
+    Heat,
     /// The part that the present step of attention is on.
     Accent,
 }
@@ -126,11 +134,22 @@ pub struct Tint {
     pub depression_pa: f64,
 }
 
+/// A store of heat, tinted by its temperature.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Warmth {
+    /// Its outline.
+    pub outline: Vec<DVec2>,
+    /// Its temperature, K.
+    pub temperature_k: f64,
+}
+
 /// A drawing of one carburettor at one instant.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Scene {
     /// Spaces by pressure, under everything else.
     pub tints: Vec<Tint>,
+    /// Stores of heat, under the shapes, in painting order.
+    pub warmths: Vec<Warmth>,
     /// Shapes, in painting order.
     pub items: Vec<Item>,
     /// Air.

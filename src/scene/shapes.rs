@@ -1,6 +1,6 @@
 //! Shapes that several drawings use: coils, spirals, blades, capsules, smooth profiles, tubes.
 
-use super::{Item, Label, Role, Scene, Shape};
+use super::{Item, Label, Role, Scene, Shape, Warmth};
 use glam::{DVec2, dvec2};
 use std::f64::consts::TAU;
 
@@ -31,8 +31,14 @@ impl Sheet {
     /// A filled rectangle between two opposite corners; nothing if it has no extent.
     pub fn rectangle(&mut self, role: Role, a: DVec2, b: DVec2) {
         if (a - b).abs().min_element() > 1e-7 {
-            self.area(role, vec![a, dvec2(b.x, a.y), b, dvec2(a.x, b.y)]);
+            self.area(role, corners(a, b));
         }
+    }
+
+    /// A store of heat with its outline.
+    pub fn warm(&mut self, temperature_k: f64, corners: Vec<DVec2>) {
+        self.scene.warmths.push(Warmth { outline: corners.clone(), temperature_k });
+        self.area(Role::Line, corners);
     }
 
     /// An open line.
@@ -116,6 +122,34 @@ pub fn blade(shaft: DVec2, along: DVec2, ahead: f64, behind: f64, thickness: f64
     let half = along.perp() * (thickness / 2.0);
     let (tip, heel) = (shaft + along * ahead, shaft - along * behind);
     vec![tip + half, tip - half, heel - half, heel + half]
+}
+
+/// An arrow of a width, its head within its length; it points the other way for a negative width, and is nothing for
+/// none.
+pub fn arrow(from: DVec2, to: DVec2, width: f64) -> Vec<DVec2> {
+    let (from, to) = if width < 0.0 { (to, from) } else { (from, to) };
+    let along = (to - from).normalize_or_zero();
+    let half = 0.5 * width.abs();
+    if half == 0.0 || along == DVec2::ZERO {
+        return Vec::new();
+    }
+    let side = along.perp();
+    let neck = to - along * (2.0 * half + 1.5e-3).min(0.6 * from.distance(to));
+    let wide = 1.8 * half + 0.8e-3;
+    vec![
+        from + side * half,
+        neck + side * half,
+        neck + side * wide,
+        to,
+        neck - side * wide,
+        neck - side * half,
+        from - side * half,
+    ]
+}
+
+/// The outline of a rectangle between two opposite corners.
+pub fn corners(a: DVec2, b: DVec2) -> Vec<DVec2> {
+    vec![a, dvec2(b.x, a.y), b, dvec2(a.x, b.y)]
 }
 
 /// Corners of a smooth change of radius from (y0, r0) to (y1, r1), level at both ends, without the first corner.

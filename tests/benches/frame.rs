@@ -40,8 +40,8 @@ impl Window {
             window.frame();
         }
         window.app.state.seek(0.40);
-        window.app.state.playing = true;
-        window.app.state.speed = 0;
+        window.app.state.time.playing = true;
+        window.app.state.time.speed = 0;
         window
     }
 
@@ -77,9 +77,9 @@ impl Window {
 #[divan::bench(args = [1, 2, 4], sample_count = 300)]
 fn frame(bencher: Bencher<'_, '_>, benches: usize) {
     let mut window = Window::playing(benches);
-    let before = window.app.state.cursor_s;
+    let before = window.app.state.time.cursor_s;
     window.frame();
-    assert!(window.app.state.cursor_s > before, "the cursor stands still");
+    assert!(window.app.state.time.cursor_s > before, "the cursor stands still");
     let corners = window.frame();
     bencher.counter(ItemsCount::new(corners)).bench_local(|| window.frame());
 }

@@ -128,8 +128,7 @@ impl View {
             Action::TogglePlay => Deed::TogglePlay,
             Action::Speed(index) => Deed::Speed(index),
             Action::Seek(time) => Deed::Seek(if time == 0.0 { f64::NEG_INFINITY } else { time }),
-            // the keys move two or twenty milliseconds: one step or ten
-            Action::Step(by) => Deed::Step(by / 0.002),
+            Action::Step(by) => Deed::Step(by),
             Action::ToEvent { forward } => Deed::ToEvent(forward),
             other => return Some(other),
         };

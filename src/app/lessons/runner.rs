@@ -1,12 +1,11 @@
 //! Runs of live blocks on a thread of their own: the newest request of a block wins.
 
-use crate::app::waiting::Waiting;
-use crate::app::worker::{Outcome, guarded};
+use crate::app::latest::{self, Latest};
+use crate::app::worker::Outcome;
 use crate::learning::live::Bench;
 use crate::learning::seen::{Seen, see};
 use rayon::prelude::*;
 use std::sync::Arc;
-use std::sync::mpsc::{Receiver, Sender, channel};
 
 /// A block's name towards the runner.
 pub type BlockKey = u64;
@@ -20,67 +19,36 @@ pub struct Shown {
     pub outcomes: Vec<Option<Outcome>>,
 }
 
-/// What comes back.
-pub struct Reply {
-    /// Which block asked.
-    pub key: BlockKey,
-    /// Which of its requests this answers.
-    pub revision: u64,
-    /// What was seen, or why nothing was.
-    pub answer: Result<Arc<Shown>, String>,
-}
+/// What comes back: what was seen, or why nothing was.
+pub type Reply = latest::Reply<Arc<Shown>>;
 
 struct Request {
-    revision: u64,
     benches: Vec<Bench>,
     with_steady: bool,
 }
 
 /// The thread that runs live blocks.
-pub struct Runner {
-    requests: Arc<Waiting<BlockKey, Request>>,
-    replies: Receiver<Reply>,
-}
+pub struct Runner(Latest<Request, Arc<Shown>>);
 
 impl Runner {
     /// Start it; `wake` is called after each reply.
     pub fn new(wake: impl Fn() + Send + 'static) -> Self {
-        let requests = Arc::new(Waiting::default());
-        let (sender, replies) = channel();
-        let at_work = Arc::clone(&requests);
-        std::thread::spawn(move || work(&at_work, &sender, &wake));
-        Self { requests, replies }
+        Self(Latest::new(wake, |request| run(request).map(Arc::new)))
     }
 
     /// Ask for a run; a request of the same block that has not begun is dropped.
     pub fn ask(&self, key: BlockKey, revision: u64, benches: Vec<Bench>, with_steady: bool) {
-        self.requests.put(key, Request { revision, benches, with_steady });
+        self.0.ask(key, revision, Request { benches, with_steady });
     }
 
     /// A reply that has come, if any.
     pub fn reply(&self) -> Option<Reply> {
-        self.replies.try_recv().ok()
+        self.0.reply()
     }
 
     /// Wait for a reply; `None` after `limit`.
     pub fn wait(&self, limit: std::time::Duration) -> Option<Reply> {
-        self.replies.recv_timeout(limit).ok()
-    }
-}
-
-impl Drop for Runner {
-    fn drop(&mut self) {
-        self.requests.close();
-    }
-}
-
-fn work(requests: &Waiting<BlockKey, Request>, sender: &Sender<Reply>, wake: &dyn Fn()) {
-    while let Some((key, request)) = requests.next() {
-        let answer = guarded(|| run(&request)).and_then(|shown| shown);
-        if sender.send(Reply { key, revision: request.revision, answer: answer.map(Arc::new) }).is_err() {
-            return;
-        }
-        wake();
+        self.0.wait(limit)
     }
 }
 

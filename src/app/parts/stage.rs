@@ -1,0 +1,186 @@
+//! The benches of a part side by side: name, sentence, drawing, and below them what the drawings mean.
+
+use super::view::{Bench, View};
+use super::{MOST, Part};
+use crate::app::actions::Action;
+use crate::app::bench_view::{Slots, Stage, above_drawing, name_menu, sentence_line};
+use crate::app::kept::kept;
+use crate::app::legend;
+use crate::app::paint::{self, MARKER_NAMES, focus_ring, named};
+use crate::app::preferences::Preferences;
+use crate::app::section::{Brush, is_empty};
+use crate::app::state::differing;
+use crate::app::theme::Palette;
+use crate::scene::Scene;
+use crate::settings::grouped::Grouped;
+use crate::units::UnitSystem;
+use eframe::egui::accesskit::Role;
+use eframe::egui::{Align, Align2, Layout, Rect, RichText, Sense, Stroke, TextStyle, Ui, UiBuilder, vec2};
+
+/// Space between two benches, points.
+const GAP: f32 = 10.0;
+
+/// All benches.
+pub fn show<P: Part>(ui: &mut Ui, view: &View<P>, preferences: &Preferences, actions: &mut Vec<Action>) {
+    comparison(ui, view, preferences.units);
+    let time_s = view.time.cursor_s;
+    let draw = |bench: &Bench<P>| {
+        let ran = bench.ran.as_ref()?;
+        Some(P::draw(&ran.settings, &ran.run, time_s, preferences.units))
+    };
+    let scenes: Vec<Option<Scene>> = view.benches.iter().map(draw).collect();
+    let stage = Stage::new(ui, P::ID, &scenes, preferences);
+    let whole = ui.available_rect_before_wrap();
+    let (area, legend) = whole.split_top_bottom_at_y(whole.bottom() - legend::height(ui));
+    let count = view.benches.len() as f32;
+    let size = vec2((area.width() - GAP * (count - 1.0)) / count, area.height());
+    for (index, scene) in scenes.iter().enumerate() {
+        let cell = Rect::from_min_size(area.min + vec2(index as f32 * (size.x + GAP), 0.0), size);
+        let layout = Layout::top_down(Align::Min);
+        let mut cell_ui = ui.new_child(UiBuilder::new().max_rect(cell).layout(layout).id_salt((P::ID, index)));
+        cell_ui.set_clip_rect(cell.expand(2.0).intersect(ui.clip_rect()));
+        one(&mut cell_ui, view, index, scene.as_ref(), &stage, preferences, actions);
+    }
+    if let Some(scene) = scenes.iter().flatten().find(|scene| !is_empty(scene)) {
+        P::legend(ui, legend, stage.fit(scene, area).scale, preferences.units);
+    }
+    ui.advance_cursor_after_rect(whole);
+}
+
+/// In what the benches differ, and what they say together.
+fn comparison<P: Part>(ui: &mut Ui, view: &View<P>, units: UnitSystem) {
+    let [first, second] = &view.benches[..] else { return };
+    let revisions = (first.id, first.revision, first.answered, second.id, second.revision, second.answered);
+    let text = kept(ui.ctx(), ("comparison", P::ID), (revisions, units as u8), || {
+        let settings: [&dyn Grouped; 2] = [&first.settings, &second.settings];
+        let differences = differing(&settings, units, |_| true);
+        let mut text = match differences.is_empty() {
+            true => "The benches are set alike.".to_owned(),
+            false => format!("They differ in {}.", differences.join("; ")),
+        };
+        let (one, other) = (first.ran.as_ref(), second.ran.as_ref());
+        let together =
+            one.zip(other).and_then(|(a, b)| P::comparison([(&a.settings, &a.run), (&b.settings, &b.run)], units));
+        text.extend(together.map(|together| format!(" {together}")));
+        text
+    });
+    ui.label(RichText::new(text.as_str()).small().weak());
+}
+
+fn one<P: Part>(
+    ui: &mut Ui,
+    view: &View<P>,
+    index: usize,
+    scene: Option<&Scene>,
+    stage: &Stage,
+    preferences: &Preferences,
+    actions: &mut Vec<Action>,
+) {
+    let palette = Palette::of(ui.visuals());
+    let cell = ui.max_rect();
+    let selected = index == view.selected;
+    let line = if selected { Stroke::new(3.0, palette.accent) } else { Stroke::new(1.0, palette.hair) };
+    ui.painter().hline(cell.x_range(), cell.top() + 1.5, line);
+    ui.add_space(5.0);
+    header(ui, view, index, actions);
+    let bench = &view.benches[index];
+    above_drawing(ui, |ui| said(ui, bench, view.time.cursor_s, preferences.units));
+    canvas(ui, view, index, scene, stage, preferences, actions);
+}
+
+fn header<P: Part>(ui: &mut Ui, view: &View<P>, index: usize, actions: &mut Vec<Action>) {
+    let palette = Palette::of(ui.visuals());
+    let bench = &view.benches[index];
+    ui.horizontal_wrapped(|ui| {
+        let menu = name_menu(ui, index, &bench.title, |ui| {
+            paint::tall_menu(ui, 0.7, |ui| preset_menu::<P>(ui, index, actions));
+        });
+        let right = menu.rect.right();
+        named(menu, &format!("Presets of bench {}: {}", index + 1, bench.title))
+            .on_hover_text("Settings worth a look; each adds to what is set");
+        let slots = Slots { count: view.benches.len(), most: MOST, selected: view.selected };
+        slots.show(ui, index, ui.max_rect().right() - right, actions);
+        if bench.waiting() {
+            ui.label(RichText::new("running …").color(palette.accent));
+        }
+    });
+}
+
+fn preset_menu<P: Part>(ui: &mut Ui, bench: usize, actions: &mut Vec<Action>) {
+    for (preset, shown) in P::presets().iter().enumerate() {
+        if ui.button(shown.label).on_hover_text(shown.help).clicked() {
+            actions.push(Action::Preset { bench, preset });
+            ui.close();
+        }
+    }
+    ui.separator();
+    if ui.button("All settings as they come").clicked() {
+        actions.push(Action::Fresh(bench));
+        ui.close();
+    }
+    if ui.button("Both benches as they open").clicked() {
+        actions.push(Action::PartOpening);
+        ui.close();
+    }
+}
+
+/// The sentence, and what to beware of at this moment.
+fn said<P: Part>(ui: &mut Ui, bench: &Bench<P>, time_s: f64, units: UnitSystem) {
+    let palette = Palette::of(ui.visuals());
+    if let Some(error) = &bench.error {
+        ui.label(RichText::new(error).color(palette.error));
+        return;
+    }
+    let Some(ran) = &bench.ran else {
+        ui.label(RichText::new("The first run is being computed.").weak());
+        return;
+    };
+    let key = (bench.id, bench.answered, units as u8);
+    let sentence = kept(ui.ctx(), ("sentence", P::ID, bench.id), key, || P::sentence(&ran.run, units));
+    sentence_line(ui, &sentence.text, if sentence.warns { palette.heat } else { palette.ink });
+    if let Some(caution) = P::caution(&ran.run, time_s) {
+        ui.label(RichText::new(format!("Caution: {caution}")).small().color(palette.error));
+    }
+}
+
+fn canvas<P: Part>(
+    ui: &mut Ui,
+    view: &View<P>,
+    index: usize,
+    scene: Option<&Scene>,
+    stage: &Stage,
+    preferences: &Preferences,
+    actions: &mut Vec<Action>,
+) {
+    let palette = Palette::of(ui.visuals());
+    let bench = &view.benches[index];
+    let size = ui.available_size().max(vec2(40.0, 40.0));
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
+    let painter = ui.painter_at(rect);
+    let which = format!("{} of bench {} ({}), {}", P::DRAWING, index + 1, MARKER_NAMES[index % 4], bench.title);
+    let spoken = match &bench.ran {
+        Some(ran) => format!("{which}, {}", P::describe(&ran.run, view.time.cursor_s, preferences.units)),
+        None => format!("{which}: no run yet"),
+    };
+    paint::canvas(ui, &response, Role::Image, &spoken);
+    if response.clicked() {
+        actions.push(Action::Select(index));
+    }
+    let font = TextStyle::Small.resolve(ui.style());
+    stage.report(ui, index, rect.size());
+    if let Some(scene) = scene.filter(|scene| !is_empty(scene)) {
+        let brush = Brush { painter: &painter, palette, font, labels: preferences.labels };
+        let fit = stage.fit(scene, rect);
+        brush.tints(scene, &fit);
+        brush.warmths(scene, &fit);
+        brush.items(scene, &fit);
+        brush.names(scene, &fit, rect);
+        if bench.waiting() {
+            painter.rect_filled(rect, 0.0, palette.paper.gamma_multiply(0.35));
+        }
+    } else if bench.ran.is_some() {
+        let text = "There is no drawing of this run.";
+        painter.text(rect.center(), Align2::CENTER_CENTER, text, font, palette.weak);
+    }
+    focus_ring(&painter, &response, palette);
+}
