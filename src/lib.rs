@@ -28,5 +28,7 @@ pub mod content;
 
 pub mod scene;
 
+pub mod report;
+
 #[cfg(feature = "window")]
 pub mod app;

@@ -26,11 +26,11 @@ impl std::error::Error for SaveError {}
 ///
 /// # Errors
 /// [`SaveError`] when the file cannot be written or moved.
-pub fn save_atomically(path: &Path, text: &str) -> Result<(), SaveError> {
-    replace(path, text).map_err(|cause| SaveError { path: path.to_owned(), cause })
+pub fn save_atomically(path: &Path, content: impl AsRef<[u8]>) -> Result<(), SaveError> {
+    replace(path, content.as_ref()).map_err(|cause| SaveError { path: path.to_owned(), cause })
 }
 
-fn replace(path: &Path, text: &str) -> io::Result<()> {
+fn replace(path: &Path, content: &[u8]) -> io::Result<()> {
     // a link keeps pointing to its file
     let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
     let Some(name) = target.file_name() else {
@@ -39,7 +39,7 @@ fn replace(path: &Path, text: &str) -> io::Result<()> {
     let mut beside = name.to_owned();
     beside.push(format!(".{}.part", std::process::id()));
     let part = target.with_file_name(beside);
-    let written = write_through(&part, text)
+    let written = write_through(&part, content)
         .and_then(|()| keep_permissions(&target, &part))
         .and_then(|()| fs::rename(&part, &target));
     if written.is_err() {
@@ -49,9 +49,9 @@ fn replace(path: &Path, text: &str) -> io::Result<()> {
     written
 }
 
-fn write_through(path: &Path, text: &str) -> io::Result<()> {
+fn write_through(path: &Path, content: &[u8]) -> io::Result<()> {
     let mut file: File = OpenOptions::new().write(true).create(true).truncate(true).open(path)?;
-    file.write_all(text.as_bytes())?;
+    file.write_all(content)?;
     file.sync_all()
 }
 
