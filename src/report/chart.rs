@@ -2,7 +2,7 @@
 
 use crate::bench::sweep::contour::{decimals, levels};
 use crate::report::document::{Axis, Chart, Series, Text};
-use crate::report::ink::{HAIR, INK, Pen, WEAK, WHITE, series};
+use crate::report::ink::{HAIR, INK, Pen, WEAK, series};
 use crate::report::lines::{Compositor, Line, Type};
 use crate::report::page::Mark;
 use crate::report::spread::apart;
@@ -16,6 +16,8 @@ const HEAD: Type = Type { size_pt: 8.2, leading_pt: 11.0, colour: INK, strong: t
 const GAP_PT: f64 = 4.0;
 /// Share of the width that names of lines may take.
 const NAMES_SHARE: f64 = 0.3;
+/// Most lines of a name.
+const MOST_LINES: usize = 3;
 /// Values with a figure: upwards, and points of width for each to the right.
 const FIGURES_UP: usize = 4;
 const POINTS_PER_FIGURE: f64 = 58.0;
@@ -26,19 +28,19 @@ pub fn marks(compositor: &mut Compositor<'_>, chart: &Chart, width_pt: f64) -> (
     let ticks = figures(&up, FIGURES_UP);
     let tick_lines: Vec<Line> = ticks.iter().map(|(_, text)| compositor.line(text, &SMALL)).collect();
     let left = tick_lines.iter().map(|line| line.width_pt).fold(0.0, f64::max) + GAP_PT;
-    let names: Vec<Vec<Line>> = chart
-        .series
-        .iter()
-        .map(|series| compositor.lines(&Text::plain(&series.name), &NAME, NAMES_SHARE * width_pt))
-        .collect();
+    let names: Vec<Vec<Line>> =
+        chart.series.iter().map(|series| brief(compositor, &series.name, &NAME, NAMES_SHARE * width_pt)).collect();
     let names_width = names.iter().flatten().map(|line| line.width_pt).fold(0.0, f64::max);
-    let right = if names_width > 0.0 { names_width + 4.0 * GAP_PT } else { 2.0 };
-    let top = HEAD.leading_pt + GAP_PT;
-    let size = dvec2((width_pt - left - right).max(20.0), chart.height_pt);
-    let plot = Plot { corner: dvec2(left, top), size, across, up };
+    let right = if names_width > 0.0 { names_width + 4.0 * GAP_PT } else { 2.0 * GAP_PT };
+    let head = brief(compositor, &chart.up.label, &HEAD, width_pt);
+    let top = head.len() as f64 * HEAD.leading_pt + 1.5 * GAP_PT;
+    let size = dvec2((width_pt - left - right).max(10.0), chart.height_pt);
+    let plot = Plot { corner: dvec2(left, top), size, edge: width_pt, across, up };
 
     let mut marks = Vec::new();
-    put(&mut marks, compositor.line(&chart.up.label, &HEAD), dvec2(0.0, HEAD.base_pt()));
+    for (row, line) in head.into_iter().enumerate() {
+        put(&mut marks, line, dvec2(0.0, HEAD.base_pt() + row as f64 * HEAD.leading_pt));
+    }
     for ((value, _), line) in ticks.iter().zip(tick_lines) {
         let y = plot.y(*value);
         marks.push(Mark::level(dvec2(left, y), size.x, Pen::of(HAIR, 0.3)));
@@ -55,6 +57,13 @@ pub fn marks(compositor: &mut Compositor<'_>, chart: &Chart, width_pt: f64) -> (
     }
     plot.names(&mut marks, &chart.series, names);
     (marks, bottom)
+}
+
+/// A name on few lines: what a chart has no room for is left out.
+fn brief(compositor: &mut Compositor<'_>, name: &str, style: &Type, width_pt: f64) -> Vec<Line> {
+    let mut lines = compositor.lines(&Text::plain(name), style, width_pt);
+    lines.truncate(MOST_LINES);
+    lines
 }
 
 /// A line of words at the left end of its base line.
@@ -87,6 +96,8 @@ fn figures(axis: &Axis, count: usize) -> Vec<(f64, String)> {
 struct Plot {
     corner: DVec2,
     size: DVec2,
+    /// Right end of what the chart may fill.
+    edge: f64,
     across: Axis,
     up: Axis,
 }
@@ -112,13 +123,17 @@ impl Plot {
             let x = self.x(value);
             let line = compositor.line(&text, &SMALL);
             marks.push(Mark::Line(vec![dvec2(x, self.bottom()), dvec2(x, self.bottom() + 2.5)], Pen::of(INK, 0.5)));
-            let place = dvec2(x - 0.5 * line.width_pt, base);
+            let place = dvec2((x - 0.5 * line.width_pt).min(self.edge - line.width_pt), base);
             put(marks, line, place);
         }
-        let line = compositor.line(label, &SMALL);
-        let place = dvec2((self.corner.x + self.size.x - line.width_pt).max(0.0), base + SMALL.leading_pt);
-        put(marks, line, place);
-        base + SMALL.leading_pt + GAP_PT
+        let right = self.corner.x + self.size.x;
+        let mut end = base;
+        for line in brief(compositor, label, &SMALL, right) {
+            end += SMALL.leading_pt;
+            let place = dvec2((right - line.width_pt).max(0.0), end);
+            put(marks, line, place);
+        }
+        end + GAP_PT
     }
 
     fn level(&self, compositor: &mut Compositor<'_>, marks: &mut Vec<Mark>, name: &str, value: f64) {
@@ -127,15 +142,15 @@ impl Plot {
         }
         let y = self.y(value);
         marks.push(Mark::level(dvec2(self.corner.x, y), self.size.x, Pen { dash: &[2.5, 2.5], ..Pen::of(WEAK, 0.6) }));
-        let line = compositor.line(name, &SMALL);
+        let Some(line) = brief(compositor, name, &SMALL, self.size.x - 2.0 * GAP_PT).into_iter().next() else { return };
+        let right = self.corner.x + self.size.x - line.width_pt - GAP_PT;
         let base = if y - SMALL.leading_pt < self.corner.y { y + SMALL.size_pt } else { y - 2.0 };
-        put(marks, line, dvec2(self.corner.x + GAP_PT, base));
+        // lines have mostly settled where they end
+        put(marks, line, dvec2(right, base));
     }
 
     fn line(&self, marks: &mut Vec<Mark>, line: &Series) {
         for run in self.inside(&line.points) {
-            // a light edge keeps lines apart where they cross
-            marks.push(Mark::Line(run.clone(), Pen::of(WHITE, 2.4)));
             marks.push(Mark::Line(run, series(line.place)));
         }
     }
@@ -213,7 +228,10 @@ mod tests {
     fn lines_are_cut_at_the_frame() {
         let (low, high) = (dvec2(0.0, 0.0), dvec2(10.0, 10.0));
         assert_eq!(cut(dvec2(-5.0, 5.0), dvec2(15.0, 5.0), low, high), Some((dvec2(0.0, 5.0), dvec2(10.0, 5.0))));
-        assert_eq!(cut(dvec2(2.0, 2.0), dvec2(4.0, 14.0), low, high), Some((dvec2(2.0, 2.0), dvec2(2.0 + 8.0 / 6.0, 10.0))));
+        assert_eq!(
+            cut(dvec2(2.0, 2.0), dvec2(4.0, 14.0), low, high),
+            Some((dvec2(2.0, 2.0), dvec2(2.0 + 8.0 / 6.0, 10.0)))
+        );
         assert_eq!(cut(dvec2(-5.0, 5.0), dvec2(-1.0, 5.0), low, high), None);
         assert_eq!(cut(dvec2(1.0, 11.0), dvec2(9.0, 11.0), low, high), None);
     }

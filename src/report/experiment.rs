@@ -23,10 +23,13 @@ const NONE: &str = "–";
 pub fn setup(live: &Live) -> Vec<Block> {
     let mut blocks = Vec::new();
     let (rows, left_out) = rows(&live.benches);
+    if live.benches.iter().any(|bench| matches!(bench.subject, Subject::Stab(_))) {
+        blocks.push(Block::Paragraph(compared(&live.benches, rows.is_empty())));
+    }
     if !rows.is_empty() {
         let count = live.benches.len() as f64;
         let head = |text: &str, share| Column { head: Text::plain(text), share, numbers: false };
-        let mut columns = vec![head("Setting", 1.0)];
+        let mut columns = vec![head("Setting", 1.4)];
         columns.extend(live.benches.iter().map(|bench| head(&bench.name, (2.4 / count).clamp(0.62, 1.2))));
         blocks.push(Block::Table(Table { columns, rows }));
     }
@@ -35,7 +38,8 @@ pub fn setup(live: &Live) -> Vec<Block> {
     }
     if !live.free.is_empty() {
         let free: Vec<String> = live.free.iter().filter_map(|free| may_turn(live, free)).collect();
-        let text = Text::default().and("May be turned: ", Style::Strong).and(format!("{}.", free.join("; ")), Style::Plain);
+        let text =
+            Text::default().and("May be turned: ", Style::Strong).and(format!("{}.", free.join("; ")), Style::Plain);
         blocks.push(Block::Note(text));
     }
     blocks
@@ -100,9 +104,6 @@ pub fn with_unit(label: &str, quantity: Quantity) -> String {
 fn rows(benches: &[Bench]) -> (Vec<Vec<Text>>, usize) {
     let bases = bases(benches);
     let mut rows = Vec::new();
-    if bases.iter().any(|base| base.is_some()) {
-        rows.push(row("Starts from", benches.iter().map(|bench| title(bench).to_owned())));
-    }
     let mut changed: Vec<Place> = Vec::new();
     for (bench, base) in benches.iter().zip(&bases) {
         let settings = bench.subject.settings();
@@ -141,6 +142,21 @@ fn label(benches: &[Bench], place: Place, setting: &Setting) -> String {
         Some(group) if group.id != "family" => format!("{}: {}", group.label, setting.label),
         _ => setting.label.to_owned(),
     }
+}
+
+/// What stands on the benches, with the scenarios from which they start.
+fn compared(benches: &[Bench], names_needed: bool) -> Text {
+    let first = benches.first().map_or("", title);
+    if !names_needed && benches.iter().all(|bench| title(bench) == first) {
+        return Text::strong("Starting from: ").and(format!("{first}."), Style::Plain);
+    }
+    let named = |bench: &Bench| {
+        let (name, title) = (&bench.name, title(bench));
+        if name == title { name.clone() } else { format!("{name} (from “{title}”)") }
+    };
+    let what = if benches.len() == 1 { "On the bench: " } else { "Compared: " };
+    let names: Vec<String> = benches.iter().map(named).collect();
+    Text::strong(what).and(format!("{}.", names.join("; ")), Style::Plain)
 }
 
 fn title(bench: &Bench) -> &str {

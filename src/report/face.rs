@@ -78,9 +78,8 @@ impl Faces {
         let shaped = rustybuzz::shape_with_plan(font, plan, buffer);
         let em = f64::from(font.units_per_em().max(1));
         let starts: Vec<usize> = shaped.glyph_infos().iter().map(|info| info.cluster as usize).collect();
-        let end = |place: usize| {
-            starts[place..].iter().copied().find(|start| *start > starts[place]).unwrap_or(text.len())
-        };
+        let end =
+            |place: usize| starts[place..].iter().copied().find(|start| *start > starts[place]).unwrap_or(text.len());
         let glyphs = shaped.glyph_infos().iter().zip(shaped.glyph_positions()).enumerate();
         glyphs
             .map(|(place, (info, position))| Glyph {

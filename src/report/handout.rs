@@ -62,7 +62,7 @@ impl Maker {
                 self.blocks.push(Block::Fields(vec!["Name".to_owned(), "Date".to_owned()]));
                 let how = format!(
                     "About {minutes} minutes. Say first what you expect, then see the run, then write what you saw and \
-                     why. Turn the page only after that."
+                     why. Read on only after that."
                 );
                 self.blocks.push(Block::Note(Text::plain(how)));
             }
@@ -131,7 +131,8 @@ impl Maker {
         }
         let wide = figures.len() == 1;
         let mut blocks = figures.into_iter().map(|(name, scene)| {
-            let caption = format!("{name}, front at the left, before the pedal moves.");
+            let front = if wide { ", front at the left" } else { "" };
+            let caption = format!("{name}, before the pedal moves{front}.");
             let spoken = format!(
                 "Section through one primary and one secondary barrel: {name}, before the pedal moves. Named parts: {}.",
                 scene.labels.iter().map(|label| label.text.as_str()).collect::<Vec<_>>().join(", ")
@@ -157,7 +158,8 @@ impl Maker {
             self.blocks.push(heading_of(3, "Sources"));
             self.blocks.extend(lesson.sources.iter().map(|source| Block::Note(Text::plain(source))));
         }
-        let invented = "Cars and carburettors that come with the program are invented, for the invented workshop Kestrel Yard.";
+        let invented =
+            "Cars and carburettors that come with the program are invented, for the invented workshop Kestrel Yard.";
         self.blocks.push(Block::Note(Text::plain(invented)));
     }
 }

@@ -86,9 +86,7 @@ pub fn finish(role: Role) -> Finish {
     let line = |pen| Finish { fill: None, line: pen, hatch: None };
     let hatch = |pen, spacing_pt, angle_rad| Some(Hatch { pen, spacing_pt, angle_rad });
     match role {
-        Role::CutMetal => {
-            Finish { hatch: hatch(Pen::of(INK.thinned(0.55), 0.3), 2.6, RISING), ..plain(METAL) }
-        }
+        Role::CutMetal => Finish { hatch: hatch(Pen::of(INK.thinned(0.55), 0.3), 2.6, RISING), ..plain(METAL) },
         Role::Part => plain(PART),
         Role::Spring => line(Pen::of(INK, 0.8)),
         Role::Weight => plain(WEIGHT),

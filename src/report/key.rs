@@ -54,11 +54,11 @@ const SOAK: [&str; 6] = [
 /// In words, when the block does not run.
 pub fn result(live: &Live) -> Result<Vec<Block>, String> {
     let seen = see(&live.benches, live.needs_steady()).map_err(|why| format!("{}: {why}", live.id))?;
-    let mut blocks = vec![Block::Paragraph(Text::strong(live.prediction.ask()))];
-    match &live.prediction {
-        Prediction::Choice { options, .. } => blocks.push(answers(options, &seen)),
-        Prediction::Sketch(sketch) => blocks.push(drawn(live, sketch, &seen)),
-    }
+    let answer = match &live.prediction {
+        Prediction::Choice { options, .. } => answers(options, &seen),
+        Prediction::Sketch(sketch) => drawn(live, sketch, &seen),
+    };
+    let mut blocks = vec![Block::Together(vec![Block::Paragraph(Text::strong(live.prediction.ask())), answer])];
     blocks.push(heading_of(3, "What happened"));
     blocks.extend(told(&live.explain, &seen).split("\n\n").map(|text| Block::Paragraph(Text::plain(text))));
     blocks.extend(traces(live, &seen));

@@ -241,7 +241,8 @@ impl Setter<'_> {
             words.extend(put(line, dvec2(left, 14.0)));
             rules.push(Mark::level(dvec2(from, 15.5), (left + width - 12.0 - from).max(0.0), Pen::of(WEAK, 0.5)));
         }
-        let pieces = vec![Piece { owner: Owner::Node(node), marks: words }, Piece { owner: Owner::Ornament, marks: rules }];
+        let pieces =
+            vec![Piece { owner: Owner::Node(node), marks: words }, Piece { owner: Owner::Ornament, marks: rules }];
         self.slabs.push(Slab { before_pt: PARAGRAPH_PT, height_pt: 20.0, pieces, ..Slab::default() });
     }
 
@@ -260,7 +261,10 @@ impl Setter<'_> {
             return;
         }
         marks.iter_mut().for_each(|mark| mark.shift(dvec2(frame.left, 0.0)));
-        let node = self.node(parent, Kind::Figure(figure.spoken.clone()));
+        let caption = figure.caption.words();
+        // the format wants words for every figure
+        let spoken = [&figure.spoken, &caption].into_iter().find(|words| !words.trim().is_empty());
+        let node = self.node(parent, Kind::Figure(spoken.map_or("A figure.", String::as_str).to_owned()));
         let pieces = vec![Piece { owner: Owner::Node(node), marks }];
         let with_next = !figure.caption.0.is_empty();
         self.slabs.push(Slab { before_pt: FIGURE_PT, height_pt, pieces, with_next, ..Slab::default() });

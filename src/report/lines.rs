@@ -124,7 +124,8 @@ impl Compositor<'_> {
             let mut first = true;
             let mut within = from;
             while within < to {
-                let (end, setting) = settings.iter().copied().find(|(end, _)| *end > within).unwrap_or((to, Style::Plain));
+                let (end, setting) =
+                    settings.iter().copied().find(|(end, _)| *end > within).unwrap_or((to, Style::Plain));
                 let range = within..end.min(to);
                 let piece = self.piece(clean, range.clone(), setting, style, first);
                 if piece.widths.1 > width_pt {
@@ -203,10 +204,8 @@ fn joined(line: &[usize], pieces: &[Piece], clean: &str, style: &Type) -> Line {
         if let Some(words) = out.words.last_mut() {
             let shift = words.text.len();
             words.text.push_str(&clean[piece.range.clone()]);
-            let moved = |glyph: &Glyph| Glyph {
-                range: glyph.range.start + shift..glyph.range.end + shift,
-                ..glyph.clone()
-            };
+            let moved =
+                |glyph: &Glyph| Glyph { range: glyph.range.start + shift..glyph.range.end + shift, ..glyph.clone() };
             words.glyphs.extend(piece.glyphs.iter().map(moved));
         }
         out.width_pt = x + piece.widths.1;

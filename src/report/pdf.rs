@@ -64,11 +64,16 @@ fn metadata(document: &Document) -> Metadata {
     let Date { year, month, day } = document.date;
     let date = DateTime::new(year.clamp(0, 9999) as u16).month(month).day(day);
     Metadata::new()
-        .title(document.title.clone())
+        .title(titled(&document.title).to_owned())
         .description(document.kind.clone())
         .language(LANGUAGE.to_owned())
         .creator(format!("Second Breath {}", env!("CARGO_PKG_VERSION")))
         .creation_date(date)
+}
+
+/// The format wants a title even where there is none.
+fn titled(text: &str) -> &str {
+    if text.trim().is_empty() { "Untitled" } else { text }
 }
 
 struct Writer {
@@ -155,8 +160,7 @@ impl Writer {
         let mut headings = laid.nodes.iter().zip(&self.places).filter_map(|(node, place)| match &node.kind {
             Kind::Heading(_, text) => {
                 let (page, corner) = (*place)?;
-                let text = if text.trim().is_empty() { "Untitled" } else { text.as_str() };
-                Some(OutlineNode::new(text.to_owned(), XyzDestination::new(page, point(corner))))
+                Some(OutlineNode::new(titled(text).to_owned(), XyzDestination::new(page, point(corner))))
             }
             _ => None,
         });

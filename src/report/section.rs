@@ -102,10 +102,14 @@ fn part(marks: &mut Vec<Mark>, item: &Item, fit: &Fit) {
             line: Some(finish.line),
         }),
         Shape::Stroke { points, width } => {
-            let width_pt = (width * fit.scale).max(finish.line.width_pt);
-            // a stroke with a width is filled with what it stands for
-            let colour = finish.fill.filter(|_| width * fit.scale > 1.0).unwrap_or(finish.line.colour);
-            marks.push(Mark::Line(fit.all(points), Pen::of(colour, width_pt)));
+            let (points, line) = (fit.all(points), finish.line);
+            let width_pt = (width * fit.scale).max(line.width_pt);
+            marks.push(Mark::Line(points.clone(), Pen::of(line.colour, width_pt)));
+            // wide enough, it is seen to be a part or a pipe with something in it
+            let inside = width_pt - 2.0 * line.width_pt.min(0.5);
+            if let Some(fill) = finish.fill.filter(|_| inside > 0.4) {
+                marks.push(Mark::Line(points, Pen::of(fill, inside)));
+            }
         }
         Shape::Disc { centre, radius } => marks.push(Mark::Disc {
             centre: fit.at(*centre),

@@ -13,6 +13,8 @@ const HEAD: Type = Type { strong: true, ..CELL };
 /// Between two columns, and above and below the words of a row.
 const GAP_PT: f64 = 12.0;
 const PAD_PT: f64 = 2.6;
+/// A table no higher than this stays on one page.
+const SHORT_PT: f64 = 260.0;
 /// Above the table.
 const ABOVE_PT: f64 = 8.0;
 
@@ -55,10 +57,12 @@ impl Setter<'_> {
             self.slabs.extend(slabs);
         }
         self.rule(frame, Pen::of(INK, 0.7));
-        let count = self.slabs.len();
-        // the last line of a table does not begin a page
-        if let Some(slab) = count.checked_sub(2).and_then(|before| self.slabs.get_mut(before)) {
-            slab.with_next = true;
+        let slabs = &mut self.slabs[first..];
+        let last = slabs.len() - 1;
+        let is_short = slabs.iter().map(|slab| slab.height_pt).sum::<f64>() <= SHORT_PT;
+        for (place, slab) in slabs.iter_mut().enumerate() {
+            // the last line of a table does not begin a page
+            slab.with_next = place < last && (slab.with_next || is_short || place + 1 == last);
         }
         if let Some(slab) = self.slabs.get_mut(first) {
             slab.before_pt = ABOVE_PT;
