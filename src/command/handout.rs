@@ -3,7 +3,7 @@
 use super::{ALL_WELL, SOME_BAD, complain, wrong_usage};
 use second_breath::content::course_folder;
 use second_breath::content::problem::{Problems, nearest, quoted};
-use second_breath::content::save::save_atomically;
+use second_breath::content::save::save_bytes_atomically;
 use second_breath::learning::course::{Course, Lesson};
 use second_breath::report::date::Date;
 use second_breath::report::handout::{Reader, pdf};
@@ -39,7 +39,7 @@ pub fn one(task: &Task) -> u8 {
     };
     let made =
         pdf(lesson, task.reader, task.paper, today()).map_err(|why| format!("{}.md: {why}", quoted(&lesson.stem)));
-    match made.and_then(|file| save_atomically(&task.out, file).map_err(|error| error.to_string())) {
+    match made.and_then(|file| save_bytes_atomically(&task.out, &file).map_err(|error| error.to_string())) {
         Ok(()) if has_problems => SOME_BAD,
         Ok(()) => ALL_WELL,
         Err(message) => {

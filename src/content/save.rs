@@ -26,8 +26,16 @@ impl std::error::Error for SaveError {}
 ///
 /// # Errors
 /// [`SaveError`] when the file cannot be written or moved.
-pub fn save_atomically(path: &Path, content: impl AsRef<[u8]>) -> Result<(), SaveError> {
-    replace(path, content.as_ref()).map_err(|cause| SaveError { path: path.to_owned(), cause })
+pub fn save_atomically(path: &Path, text: &str) -> Result<(), SaveError> {
+    save_bytes_atomically(path, text.as_bytes())
+}
+
+/// The same for a file that is no text.
+///
+/// # Errors
+/// As [`save_atomically`].
+pub fn save_bytes_atomically(path: &Path, content: &[u8]) -> Result<(), SaveError> {
+    replace(path, content).map_err(|cause| SaveError { path: path.to_owned(), cause })
 }
 
 fn replace(path: &Path, content: &[u8]) -> io::Result<()> {
