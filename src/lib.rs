@@ -30,5 +30,7 @@ pub mod content;
 
 pub mod storage;
 
+pub mod report;
+
 #[cfg(feature = "window")]
 pub mod app;

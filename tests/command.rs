@@ -276,6 +276,11 @@ const WRONG: &[(&[&str], &str)] = &[
         &["map", "good.toml", "--trace", "x", "--across", "pedal.stab", "--up", "pump.shot", "--csv", "m"],
         "goes with run",
     ),
+    (&["handout", "--out", "x.pdf"], "handout needs one lesson"),
+    (&["handout", "1"], "handout needs --out"),
+    (&["handout", "01_singal", "--out", "x.pdf"], "did you mean 01_signal?"),
+    (&["handout", "0", "--out", "x.pdf"], "give 1 to 22"),
+    (&["run", "good.toml", "--key"], "goes with handout LESSON"),
     (&["map"], "map needs a scenario"),
     (&["map", "good.toml", "other.toml"], "one scenario"),
     (&["map", "good.toml", "--up", "pedal.stab", "--csv", "m.csv"], "map needs --across"),
@@ -433,4 +438,17 @@ fn a_folder_without_lessons_and_one_that_is_not_there_are_told() {
         assert!(err(&output).contains(expected), "{}", err(&output));
     }
     assert_eq!(status(&call(&folder, &["check", "empty", "gone"])), 2);
+}
+
+#[test]
+fn a_lesson_is_printed_by_its_number_and_by_its_name() {
+    let folder = folder("handout");
+    for (lesson, file) in [("1", "number.pdf"), ("01_signal", "name.pdf")] {
+        let printed = call(&folder, &["handout", lesson, "--out", file]);
+        assert_eq!(status(&printed), 0, "{}", err(&printed));
+    }
+    let read = |file| std::fs::read(folder.join(file)).expect("a file");
+    assert!(read("number.pdf").starts_with(b"%PDF-1.7"));
+    // but for midnight between the two, they are the same
+    assert_eq!(read("number.pdf").len(), read("name.pdf").len());
 }

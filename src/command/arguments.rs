@@ -1,9 +1,12 @@
 //! Words of the command line → one command.
 
 use super::find::Task;
+use super::handout::Task as Handout;
 use lexopt::{Arg, Parser};
 use second_breath::content::library;
 use second_breath::content::problem::nearest;
+use second_breath::report::handout::Reader;
+use second_breath::report::page::Paper;
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
@@ -19,6 +22,8 @@ second-breath: how a four-barrel carburettor delays or feeds its secondary barre
                                          run every crossing of two settings; a table of all findings, a picture of one
   second-breath find SCENARIO [--free KEYS] [--json FILE] [--out TOML]
                                          find the setting that pulls fastest without a hole
+  second-breath handout LESSON [--key] [--letter] [--course FOLDER] --out PDF
+                                         print a lesson; --key: with the answers, for the instructor
   second-breath list                     list the scenarios that come with the program
   second-breath check [FOLDER]           check a course: read it, run its live blocks, ask every claim
   second-breath grounds                  print what the program rests on: laws, sources, checks, what is left out
@@ -28,6 +33,7 @@ SCENARIO is a TOML file, or the name of a scenario from the list.
 SETTING is group.key as in scenario files, or group.key=from..to such as pedal.stab=50..400ms; without a range it is
 taken about the scenario's own value. ID is a finding as in the findings file, N the values along each axis: 2 to 64.
 KEYS are settings to be turned, such as family.wind_up,pump.shot=1cm3..3cm3; without them what tunes the family.
+LESSON is the name of a lesson's file or its number in the course. Paper is A4, with --letter 8.5 x 11 inches.
 FOLDER holds course.toml and lessons; it adds to the course that comes with the program. Without it that one is checked.
 With several scenarios, CSV and JSON are a folder, or a path in which {} stands for the scenario's name.
 
@@ -64,6 +70,8 @@ pub enum Command {
     Map(MapWords),
     /// Search the best setting.
     Find(Task),
+    /// Print a lesson.
+    Handout(Handout),
 }
 
 /// What a map is asked for with; the words are read when the scenario is known.
@@ -94,7 +102,7 @@ enum Follows {
 }
 
 /// Every option: its name, the command that it goes with, what follows it.
-const OPTIONS: [(&str, &str, Follows); 12] = [
+const OPTIONS: [(&str, &str, Follows); 15] = [
     ("--trace", "run", Follows::Path),
     ("--findings", "run", Follows::Path),
     ("--sure", "run", Follows::Nothing),
@@ -106,9 +114,12 @@ const OPTIONS: [(&str, &str, Follows); 12] = [
     ("--svg", "map", Follows::Path),
     ("--free", "find", Follows::Value),
     ("--json", "find", Follows::Path),
-    ("--out", "find", Follows::Path),
+    ("--out", "find SCENARIO or handout", Follows::Path),
+    ("--key", "handout", Follows::Nothing),
+    ("--letter", "handout", Follows::Nothing),
+    ("--course", "handout", Follows::Path),
 ];
-const COMMANDS: [&str; 7] = ["run", "map", "find", "list", "check", "grounds", "open"];
+const COMMANDS: [&str; 8] = ["run", "map", "find", "handout", "list", "check", "grounds", "open"];
 
 /// The command that the arguments ask for, or what is wrong with them.
 pub fn read(mut parser: Parser) -> Result<Command, String> {
@@ -181,7 +192,8 @@ impl Given {
     fn none_left(&self) -> Result<(), String> {
         let Some((left, _)) = self.0.first() else { return Ok(()) };
         let command = OPTIONS.iter().find(|(name, ..)| name == left).map_or("", |(_, command, _)| command);
-        Err(format!("{left} goes with {command} SCENARIO"))
+        let what = if command.ends_with("handout") { "LESSON" } else { "SCENARIO" };
+        Err(format!("{left} goes with {command} {what}"))
     }
 }
 
@@ -192,6 +204,7 @@ fn command(words: &[OsString], given: Given) -> Result<Command, String> {
         Some("run") => return run(rest(1), given),
         Some("map") => return map(rest(1), given),
         Some("find") => return find(rest(1), given),
+        Some("handout") => return handout(&rest(1), given),
         _ => given.none_left()?,
     }
     match first {
@@ -246,6 +259,21 @@ fn find(mut scenarios: Vec<PathBuf>, mut given: Given) -> Result<Command, String
         (Some(scenario), true) => Ok(Command::Find(Task { scenario, free, json, out })),
         _ => Err("find needs one scenario: a file, or a name from the list".to_owned()),
     }
+}
+
+fn handout(lessons: &[PathBuf], mut given: Given) -> Result<Command, String> {
+    let reader = if given.take("--key").is_some() { Reader::Instructor } else { Reader::Pupil };
+    let paper = if given.take("--letter").is_some() { Paper::Letter } else { Paper::A4 };
+    let (course, out) = (given.path("--course"), given.path("--out"));
+    given.none_left()?;
+    let [lesson] = lessons else {
+        return Err("handout needs one lesson: the name of its file, or its number".to_owned());
+    };
+    let Some(out) = out else {
+        return Err("handout needs --out with a file to write, such as --out lesson.pdf".to_owned());
+    };
+    let lesson = lesson.to_string_lossy().into_owned();
+    Ok(Command::Handout(Handout { lesson, reader, paper, course, out }))
 }
 
 fn is_scenario(path: &Path) -> bool {

@@ -4,6 +4,7 @@ mod arguments;
 mod check;
 mod exports;
 mod find;
+mod handout;
 mod map;
 mod run;
 mod table;
@@ -40,6 +41,7 @@ pub fn main() -> ExitCode {
             Err(message) => wrong_usage(&message),
         },
         Ok(Command::Map(words)) => map::all(&words),
+        Ok(Command::Handout(task)) => handout::one(&task),
         Ok(Command::Open(files)) => open(files),
         Err(message) => wrong_usage(&message),
     };
