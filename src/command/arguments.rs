@@ -1,9 +1,10 @@
 //! Words of the command line → one command.
 
+use super::advise;
 use super::find::Task;
 use lexopt::{Arg, Parser};
-use second_breath::content::library;
-use second_breath::content::problem::nearest;
+use second_breath::content::problem::{list, nearest};
+use second_breath::content::{customers, library};
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
@@ -19,12 +20,15 @@ second-breath: how a four-barrel carburettor delays or feeds its secondary barre
                                          run every crossing of two settings; a table of all findings, a picture of one
   second-breath find SCENARIO [--free KEYS] [--json FILE] [--out TOML]
                                          find the setting that pulls fastest without a hole
+  second-breath advise CUSTOMER [--json FILE] [--csv FILE] [--seed N]
+                                         recommend what suits a customer, ranked by runs, with settings and reasons
   second-breath list                     list the scenarios that come with the program
   second-breath check [FOLDER]           check a course: read it, run its live blocks, ask every claim
   second-breath grounds                  print what the program rests on: laws, sources, checks, what is left out
   second-breath --help | --version
 
-SCENARIO is a TOML file, or the name of a scenario from the list.
+SCENARIO is a TOML file, or the name of a scenario from the list. CUSTOMER is a TOML file, or a name that comes along
+such as 01_heavy_wagon; the same N gives the same recommendation.
 SETTING is group.key as in scenario files, or group.key=from..to such as pedal.stab=50..400ms; without a range it is
 taken about the scenario's own value. ID is a finding as in the findings file, N the values along each axis: 2 to 64.
 KEYS are settings to be turned, such as family.wind_up,pump.shot=1cm3..3cm3; without them what tunes the family.
@@ -64,6 +68,8 @@ pub enum Command {
     Map(MapWords),
     /// Search the best setting.
     Find(Task),
+    /// Recommend what suits a customer.
+    Advise(advise::Task),
 }
 
 /// What a map is asked for with; the words are read when the scenario is known.
@@ -93,8 +99,8 @@ enum Follows {
     Value,
 }
 
-/// Every option: its name, the command that it goes with, what follows it.
-const OPTIONS: [(&str, &str, Follows); 12] = [
+/// Every option: its name, the command that it goes with (of several the first), what follows it.
+const OPTIONS: [(&str, &str, Follows); 13] = [
     ("--trace", "run", Follows::Path),
     ("--findings", "run", Follows::Path),
     ("--sure", "run", Follows::Nothing),
@@ -107,8 +113,9 @@ const OPTIONS: [(&str, &str, Follows); 12] = [
     ("--free", "find", Follows::Value),
     ("--json", "find", Follows::Path),
     ("--out", "find", Follows::Path),
+    ("--seed", "advise", Follows::Value),
 ];
-const COMMANDS: [&str; 7] = ["run", "map", "find", "list", "check", "grounds", "open"];
+const COMMANDS: [&str; 8] = ["run", "map", "find", "advise", "list", "check", "grounds", "open"];
 
 /// The command that the arguments ask for, or what is wrong with them.
 pub fn read(mut parser: Parser) -> Result<Command, String> {
@@ -192,6 +199,7 @@ fn command(words: &[OsString], given: Given) -> Result<Command, String> {
         Some("run") => return run(rest(1), given),
         Some("map") => return map(rest(1), given),
         Some("find") => return find(rest(1), given),
+        Some("advise") => return advise(rest(1), given),
         _ => given.none_left()?,
     }
     match first {
@@ -245,6 +253,24 @@ fn find(mut scenarios: Vec<PathBuf>, mut given: Given) -> Result<Command, String
     match (scenarios.pop(), scenarios.is_empty()) {
         (Some(scenario), true) => Ok(Command::Find(Task { scenario, free, json, out })),
         _ => Err("find needs one scenario: a file, or a name from the list".to_owned()),
+    }
+}
+
+fn advise(mut customers: Vec<PathBuf>, mut given: Given) -> Result<Command, String> {
+    let (json, csv) = (given.path("--json"), given.path("--csv"));
+    let seed = match given.text("--seed")? {
+        None => 1,
+        Some(text) => {
+            text.parse().map_err(|_| format!("--seed {}: give a whole number such as 1", text.escape_debug()))?
+        }
+    };
+    given.none_left()?;
+    match (customers.pop(), customers.is_empty()) {
+        (Some(customer), true) => Ok(Command::Advise(advise::Task { customer, json, csv, seed })),
+        _ => {
+            let stems: Vec<_> = customers::shipped().iter().map(|shipped| shipped.stem).collect();
+            Err(format!("advise needs one customer: a file, or one of {}", list(stems)))
+        }
     }
 }
 

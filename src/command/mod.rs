@@ -1,5 +1,6 @@
 //! What the program does when it is called: the window, or the same runs and findings without one.
 
+mod advise;
 mod arguments;
 mod check;
 mod exports;
@@ -33,6 +34,10 @@ pub fn main() -> ExitCode {
         Ok(Command::Grounds) => grounds(),
         Ok(Command::Find(task)) => match task.problem() {
             None => find::one(&task),
+            Some(message) => wrong_usage(&message),
+        },
+        Ok(Command::Advise(task)) => match task.problem() {
+            None => advise::one(&task),
             Some(message) => wrong_usage(&message),
         },
         Ok(Command::Run { scenarios, trace, findings, sure }) => match exports::plan(&scenarios, &trace, &findings) {

@@ -5,6 +5,8 @@
 pub mod course_check;
 pub mod course_file;
 pub mod course_folder;
+pub mod customer_file;
+pub mod customers;
 pub mod export;
 pub mod found;
 pub mod grounds;
@@ -13,6 +15,7 @@ pub mod lesson_file;
 pub mod library;
 pub mod map;
 pub mod problem;
+pub mod recommended;
 pub mod save;
 pub mod scenario_file;
 pub mod value;

@@ -1,0 +1,71 @@
+//! Starting hot: the soak of the customer's car as it is, and with what a workshop can put between heat and fuel.
+//!
+//! The soak knows no family: bowls, gasket and studs are those of any four-barrel carburettor. So this stands beside
+//! the ranking and not in it.
+
+use crate::advice::intake::Customer;
+use crate::advice::recommend::car;
+use crate::heat::events::HARD_START_S;
+use crate::heat::materials::{Shield, Spacer};
+use crate::heat::run;
+use crate::heat::soak::Soak;
+use rayon::prelude::*;
+
+/// Thickness of the spacer that is tried, m. Common practice: half an inch.
+const SPACER_M: f64 = 12.7e-3;
+
+/// One way to keep the fuel cool, and what it comes to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HotRow {
+    /// What is fitted.
+    pub label: &'static str,
+    /// Longest cranking at any moment of the hour after stopping, s.
+    pub cranking_s: f64,
+    /// When that is, s after stopping.
+    pub at_s: f64,
+    /// Hottest fuel in the bowls, K.
+    pub hottest_k: f64,
+}
+
+impl HotRow {
+    /// Whether an owner would call it a bad start.
+    pub fn is_hard(&self) -> bool {
+        self.cranking_s >= HARD_START_S
+    }
+}
+
+/// A change to a soak.
+type Put = fn(&mut Soak);
+
+/// As it is, then the remedies from the cheapest on.
+const WAYS: &[(&str, Put)] = &[
+    ("as it is", |_| {}),
+    ("with a sheet-metal shield", |soak| soak.mounting.shield = Shield::Bright),
+    ("with a spacer of half an inch that insulates", spacer),
+    ("with spacer and shield", |soak| {
+        spacer(soak);
+        soak.mounting.shield = Shield::Bright;
+    }),
+];
+
+fn spacer(soak: &mut Soak) {
+    soak.mounting.spacer = Spacer::Phenolic;
+    soak.mounting.spacer_thickness_m = SPACER_M;
+}
+
+/// Each way; one that cannot be run is left out.
+pub fn rows(customer: &Customer) -> Vec<HotRow> {
+    let soak = car::soak(customer);
+    let row = |(label, put): &(&'static str, Put)| {
+        let mut soak = soak;
+        put(&mut soak);
+        let found = run::run(&soak).ok()?.findings;
+        Some(HotRow {
+            label,
+            cranking_s: found.worst_cranking_s?,
+            at_s: found.worst_cranking_at_s?,
+            hottest_k: found.hottest_bowl_k?,
+        })
+    };
+    WAYS.par_iter().map(row).collect::<Vec<_>>().into_iter().flatten().collect()
+}

@@ -1,0 +1,175 @@
+//! The stages of a recommendation: sizes, settings, the rest of the judgement, and how sure it is.
+
+use crate::advice::intake::Customer;
+use crate::advice::intake::answers::{Budget, Patience};
+use crate::advice::recommend::car::Car;
+use crate::advice::recommend::design::{Action, Design, Judge, Judged};
+use crate::advice::recommend::draws::{self, DRAWS};
+use crate::advice::recommend::judge::{Footing, Yardstick};
+use crate::advice::recommend::phrase::title;
+use crate::advice::recommend::stroke::STROKES;
+use crate::advice::recommend::weigh::Weights;
+use crate::advice::recommend::{Options, Partial, RecommendError, ranking, size, tune};
+use crate::bench::watch::Watch;
+use crate::families::FAMILIES;
+use rayon::prelude::*;
+
+/// Sizes of a family that are set and judged to the end.
+const SIZES_KEPT: usize = 2;
+
+/// What the search comes to.
+pub struct Found {
+    /// The car.
+    pub car: Car,
+    /// What counts.
+    pub weights: Weights,
+    /// What shares were taken of.
+    pub yardstick: Yardstick,
+    /// One design a family, and what is fitted as it is and changed; the best first.
+    pub ranked: Vec<Judged>,
+    /// Cost of each in each draw.
+    pub costs: Vec<Vec<f64>>,
+}
+
+/// What all stages share.
+struct Search<'a> {
+    customer: &'a Customer,
+    judge: Judge<'a>,
+    counts: [bool; STROKES.len()],
+}
+
+/// Search the candidates of a customer.
+pub fn search(
+    customer: &Customer,
+    options: Options,
+    watch: &Watch,
+    report: &mut dyn FnMut(&Partial),
+) -> Result<Found, RecommendError> {
+    let (car, weights) = (Car::of(customer), Weights::of(customer));
+    let draws = draws::draws(customer, options.seed);
+    let counts = draws::counting(&weights, &draws);
+    let factors = size::rungs(&car);
+    let yardstick = yardstick(&car, &counts, factors[factors.len() / 2])?;
+    let judge = Judge { car: &car, weights: &weights, yardstick, watch };
+    let search = Search { customer, judge, counts };
+    let about = about(customer, factors.len(), weights.strokes.iter().filter(|weight| **weight > 0.0).count());
+    let mut tell = |stage, designs: &[Judged]| {
+        let mut order: Vec<&Judged> = designs.iter().collect();
+        order.sort_by(|a, b| a.cost(&weights).total_cmp(&b.cost(&weights)));
+        let ranking = order.into_iter().map(|judged| title(&judged.design, options.units)).collect();
+        report(&Partial { stage, done: watch.done(), of_about: about.max(watch.done()), ranking });
+    };
+    let kept = search.fitted();
+    let delivered = if search.may_fit() { search.delivered(&factors)? } else { Vec::new() };
+    let first: Vec<Judged> = kept.iter().chain(delivered.iter().flatten()).cloned().collect();
+    search.going()?;
+    tell("every kind and size, as delivered", &first);
+    let set = search.set(&kept, &delivered);
+    search.going()?;
+    tell("set as far as the owner would go", &set);
+    let ranked = ranking::shortlist(set, &weights);
+    if ranked.is_empty() {
+        return Err(RecommendError::Nothing);
+    }
+    let costs = draws::costs(&ranked, &draws, &search.judge);
+    search.going()?;
+    tell("over all that is not known", &ranked);
+    let yardstick = search.judge.yardstick.clone();
+    Ok(Found { ranked, costs, yardstick, car: car.clone(), weights: weights.clone() })
+}
+
+fn yardstick(car: &Car, counts: &[bool; STROKES.len()], factor: f64) -> Result<Yardstick, RecommendError> {
+    let plain = size::sized(&FAMILIES[0], factor, car);
+    let footing = Footing::of(&plain, car, counts).map_err(RecommendError::Run)?;
+    let top = crate::bench::rating::at_top_end(&plain).map_err(RecommendError::Run)?;
+    Ok(Yardstick::new(&plain, car, &footing, top.torque_nm))
+}
+
+/// About how many runs it will be: for a bar that shows how far it has come.
+fn about(customer: &Customer, rungs: usize, strokes: usize) -> usize {
+    let families = FAMILIES.len();
+    let each = strokes + 1;
+    let tuned = match customer.owner.patience {
+        Patience::Leave => 0,
+        Patience::Some => 40,
+        Patience::Enjoys => 130,
+    };
+    let kept = if customer.fitted().is_some() { 6 * 30 * each } else { 0 };
+    families * rungs * each
+        + SIZES_KEPT * families * (tuned * each + 8 * strokes)
+        + kept
+        + (families + 2) * DRAWS * each
+}
+
+impl Search<'_> {
+    /// Whether it has not been cancelled.
+    fn going(&self) -> Result<(), RecommendError> {
+        if self.judge.watch.cancelled() { Err(RecommendError::Cancelled) } else { Ok(()) }
+    }
+
+    /// With small parts alone what is fitted stays, if anybody knows what that is.
+    fn may_fit(&self) -> bool {
+        self.customer.owner.budget == Budget::Carburettor || self.customer.fitted().is_none()
+    }
+
+    /// What is fitted now, judged as it is.
+    fn fitted(&self) -> Option<Judged> {
+        let (scenario, factor) = size::fitted(self.customer, self.judge.car)?;
+        let footing = Footing::of(&scenario, self.judge.car, &self.counts).ok()?;
+        self.judge.judge(Design { action: Action::Keep, delivered: scenario.clone(), scenario, factor, footing })
+    }
+
+    /// Each family as it is delivered, in the sizes that promise most; by what the runs say alone, so that the same
+    /// sizes are tried for every owner.
+    fn delivered(&self, factors: &[f64]) -> Result<Vec<Vec<Judged>>, RecommendError> {
+        let car = self.judge.car;
+        // before the pedal moves the secondary barrels are shut: the footing is the size's, not the family's
+        let footing = |factor: &f64| Footing::of(&size::sized(&FAMILIES[0], *factor, car), car, &self.counts);
+        let footings: Vec<Footing> =
+            factors.par_iter().map(footing).collect::<Result<_, _>>().map_err(RecommendError::Run)?;
+        let of_family = |entry| {
+            let run = |(factor, footing): (&f64, &Footing)| {
+                let scenario = size::sized(entry, *factor, car);
+                let (_, burdens) = self.judge.run(&scenario, footing)?;
+                let (delivered, footing) = (scenario.clone(), footing.clone());
+                let design = Design { action: Action::Fit, delivered, scenario, factor: *factor, footing };
+                Some((self.judge.weights.cost(&burdens), design))
+            };
+            let mut sizes: Vec<(f64, Design)> = factors.iter().zip(&footings).filter_map(run).collect();
+            sizes.sort_by(|a, b| a.0.total_cmp(&b.0));
+            sizes.into_iter().take(SIZES_KEPT).filter_map(|(_, design)| self.judge.judge(design)).collect()
+        };
+        Ok(FAMILIES.par_iter().map(of_family).collect())
+    }
+
+    /// Everything judged: as delivered, and set as far as the owner would go. What more patience tries is added to what
+    /// less patience tries.
+    fn set(&self, kept: &Option<Judged>, delivered: &[Vec<Judged>]) -> Vec<Judged> {
+        let mut all: Vec<Judged> = kept.iter().cloned().collect();
+        if let Some(kept) = kept {
+            all.extend(tune::one_change(&kept.design, &self.judge));
+        }
+        let each: Vec<&Judged> = kept.iter().chain(delivered.iter().flatten()).collect();
+        let further = |judged: &&Judged| self.further(judged);
+        let further: Vec<Vec<Judged>> = each.par_iter().map(further).collect();
+        all.extend(delivered.iter().flatten().cloned());
+        all.extend(further.into_iter().flatten());
+        all
+    }
+
+    fn further(&self, judged: &Judged) -> Vec<Judged> {
+        let patience = self.customer.owner.patience;
+        if patience == Patience::Leave {
+            return Vec::new();
+        }
+        let own = judged.design.own();
+        let Some(some) = tune::tuned(&judged.design, &own, &self.judge) else { return Vec::new() };
+        if patience == Patience::Some {
+            return vec![some];
+        }
+        let mut free = own;
+        free.extend(tune::common(&some.design.scenario));
+        let more = tune::tuned(&some.design, &free, &self.judge);
+        std::iter::once(some).chain(more).collect()
+    }
+}
