@@ -81,6 +81,7 @@ struct ProposalFile<'a> {
     bores_over_default: f64,
     rated_m3_per_s: f64,
     cost_points: f64,
+    cost_as_told_points: f64,
     burdens: CriteriaFile<'a>,
     on_front: bool,
     first_share: f64,
@@ -153,7 +154,7 @@ fn hot(hot: &Hot) -> HotFile<'_> {
 fn proposal(proposal: &Proposal) -> ProposalFile<'_> {
     let strokes = proposal.figures.stabs.iter().map(|stab| StrokeFile {
         id: STROKES[stab.stroke].id,
-        pedal_before: proposal.footing.rests[stab.stroke],
+        pedal_before: stab.rest,
         verdict: stab.findings.verdict.id(),
         gained_m: stab.gained_m,
         findings: FindingsFile(&stab.findings),
@@ -171,6 +172,7 @@ fn proposal(proposal: &Proposal) -> ProposalFile<'_> {
         bores_over_default: proposal.factor,
         rated_m3_per_s: proposal.rating.flow_m3_per_s,
         cost_points: proposal.cost,
+        cost_as_told_points: proposal.cost_as_told,
         burdens: CriteriaFile(&proposal.burdens),
         on_front: proposal.on_front,
         first_share: proposal.first_share,

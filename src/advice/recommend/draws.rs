@@ -62,8 +62,8 @@ impl Draw {
     }
 
     /// Burdens of a design if this were the truth; work, room for error and fuel are the customer's own: they hardly
-    /// depend on what is drawn.
-    fn cost(&self, judged: &Judged, judge: &Judge<'_>) -> Option<f64> {
+    /// depend on what is drawn. `None` for one that cannot be run so.
+    fn burdens(&self, judged: &Judged, judge: &Judge<'_>) -> Option<Burdens> {
         if judge.watch.cancelled() {
             return None;
         }
@@ -74,21 +74,38 @@ impl Draw {
         for own in [Criterion::Fuel, Criterion::Effort, Criterion::Narrow] {
             burdens[own as usize] = judged.burdens[own as usize];
         }
-        Some(self.weights.cost(&burdens))
+        Some(burdens)
     }
 }
 
-/// Costs of each design in each draw; a design that cannot be run in a draw is beaten there by all that can.
-pub fn costs(designs: &[Judged], draws: &[Draw], judge: &Judge<'_>) -> Vec<Vec<f64>> {
-    designs
-        .par_iter()
-        .map(|judged| draws.par_iter().map(|draw| draw.cost(judged, judge).unwrap_or(f64::INFINITY)).collect())
-        .collect()
+/// A design over all draws.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Studied {
+    /// Mean of its burdens over the draws in which it runs; its own where it runs in none.
+    pub burdens: Burdens,
+    /// Its cost in each draw; a design that cannot be run in a draw is beaten there by all that can.
+    pub costs: Vec<f64>,
+}
+
+/// Each design over all draws.
+pub fn study(designs: &[Judged], draws: &[Draw], judge: &Judge<'_>) -> Vec<Studied> {
+    let one = |judged: &Judged| {
+        let each: Vec<Option<Burdens>> = draws.par_iter().map(|draw| draw.burdens(judged, judge)).collect();
+        let cost = |(draw, burdens): (&Draw, &Option<Burdens>)| {
+            burdens.as_ref().map_or(f64::INFINITY, |burdens| draw.weights.cost(burdens))
+        };
+        let costs = draws.iter().zip(&each).map(cost).collect();
+        let ran: Vec<Burdens> = each.into_iter().flatten().collect();
+        let mean = |i: usize| ran.iter().map(|burdens| burdens[i]).sum::<f64>() / ran.len() as f64;
+        let burdens = if ran.is_empty() { judged.burdens } else { std::array::from_fn(mean) };
+        Studied { burdens, costs }
+    };
+    designs.par_iter().map(one).collect()
 }
 
 /// Share of draws in which each design costs least; a draw goes to the earlier of two that cost the same.
-pub fn first_shares(costs: &[Vec<f64>]) -> Vec<f64> {
-    let draws = costs.first().map_or(0, Vec::len);
+pub fn first_shares(costs: &[&[f64]]) -> Vec<f64> {
+    let draws = costs.first().map_or(0, |costs| costs.len());
     let mut firsts = vec![0.0; costs.len()];
     for draw in 0..draws {
         let least = (0..costs.len()).min_by(|a, b| costs[*a][draw].total_cmp(&costs[*b][draw]));

@@ -6,13 +6,13 @@
 use crate::advice::intake::Customer;
 use crate::advice::recommend::car;
 use crate::heat::events::HARD_START_S;
-use crate::heat::materials::{Shield, Spacer};
+use crate::heat::materials::{Spacer, Stud};
 use crate::heat::run;
 use crate::heat::soak::Soak;
 use rayon::prelude::*;
 
-/// Thickness of the spacer that is tried, m. Common practice: half an inch.
-const SPACER_M: f64 = 12.7e-3;
+/// Thickness of the spacer that is tried, m: one inch, common practice.
+const SPACER_M: f64 = 25.4e-3;
 
 /// One way to keep the fuel cool, and what it comes to.
 #[derive(Debug, Clone, PartialEq)]
@@ -37,20 +37,25 @@ impl HotRow {
 /// A change to a soak.
 type Put = fn(&mut Soak);
 
-/// As it is, then the remedies from the cheapest on.
+/// As it is, then the remedies from the cheapest on, each with those before it.
 const WAYS: &[(&str, Put)] = &[
     ("as it is", |_| {}),
-    ("with a sheet-metal shield", |soak| soak.mounting.shield = Shield::Bright),
-    ("with a spacer of half an inch that insulates", spacer),
-    ("with spacer and shield", |soak| {
-        spacer(soak);
-        soak.mounting.shield = Shield::Bright;
+    ("with a spacer of one inch that insulates", spacer),
+    ("with the spacer on studs of stainless steel", studs),
+    ("with the spacer on stainless studs and the exhaust passage under the carburettor blocked", |soak| {
+        studs(soak);
+        soak.bay.crossover_w_per_k = 0.0;
     }),
 ];
 
 fn spacer(soak: &mut Soak) {
     soak.mounting.spacer = Spacer::Phenolic;
     soak.mounting.spacer_thickness_m = SPACER_M;
+}
+
+fn studs(soak: &mut Soak) {
+    spacer(soak);
+    soak.mounting.stud = Stud::Stainless;
 }
 
 /// Each way; one that cannot be run is left out.

@@ -12,7 +12,8 @@ use crate::bench::verdict::{BEGINS_S, Verdict};
 use crate::bench::watch::Watch;
 use crate::solver::hybrid::Control;
 
-/// Where the pedal stands before each stroke, and the steady cruise: what the primary barrels alone decide.
+/// Where the pedal stands before each stroke, and the steady cruise: what the primary barrels alone decide as long as
+/// the others are shut.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Footing {
     /// Pedal before each of [`STROKES`].
@@ -59,6 +60,10 @@ impl Footing {
 pub struct Stab {
     /// Which of [`STROKES`].
     pub stroke: usize,
+    /// Pedal before it.
+    pub rest: f64,
+    /// Whether the secondary barrels are at work before it, at a steady speed.
+    pub on_four: bool,
     /// What the run comes down to.
     pub findings: Findings,
     /// Distance won in [`HORIZON_S`] over a car that had kept its speed, m.
@@ -103,24 +108,36 @@ impl Figures {
     }
 }
 
-/// The scenario of one stroke: what is run, and what anybody can run again.
-pub fn at_stroke(carburettor: &Scenario, car: &Car, footing: &Footing, stroke: usize) -> Scenario {
+/// The scenario of one stroke with the pedal at `rest` before: what is run, and what anybody can run again.
+pub fn at_stroke(carburettor: &Scenario, car: &Car, rest: f64, stroke: usize) -> Scenario {
     let mut scenario = carburettor.clone();
-    STROKES[stroke].put_into(&mut scenario, car, footing.rests[stroke]);
+    STROKES[stroke].put_into(&mut scenario, car, rest);
     scenario
 }
+
+/// Share of the engine's air from which on the secondary barrels are at work.
+const AT_WORK: f64 = 0.03;
 
 /// One stroke.
 ///
 /// # Errors
 /// As [`run_with`].
 pub fn stab(carburettor: &Scenario, car: &Car, footing: &Footing, stroke: usize) -> Result<Stab, RunError> {
-    let scenario = at_stroke(carburettor, car, footing, stroke);
-    let run = run_with(&scenario, COARSE_S, Control::default())?;
+    let (mut rest, mut on_four) = (footing.rests[stroke], false);
+    let mut scenario = at_stroke(carburettor, car, rest, stroke);
+    let mut run = run_with(&scenario, COARSE_S, Control::default())?;
     let begin = scenario.pedal.begin_s;
+    let before = run.trace.at(begin);
+    if before.secondary_air_kg_per_s > AT_WORK * before.engine_air_kg_per_s {
+        // less pedal than the footing says keeps the speed
+        on_four = true;
+        rest = STROKES[stroke].rest(carburettor, car, STROKE_TOLERANCE)?;
+        scenario = at_stroke(carburettor, car, rest, stroke);
+        run = run_with(&scenario, COARSE_S, Control::default())?;
+    }
     let (from, to) = (run.trace.at(begin), run.trace.at(begin + HORIZON_S));
     let gained_m = to.distance_m - from.distance_m - HORIZON_S * from.road_m_per_s;
-    Ok(Stab { stroke, findings: findings(&scenario, &run), gained_m })
+    Ok(Stab { stroke, rest, on_four, findings: findings(&scenario, &run), gained_m })
 }
 
 /// Everything at every stroke that counts.
@@ -175,7 +192,7 @@ impl Yardstick {
     pub fn new(carburettor: &Scenario, car: &Car, footing: &Footing, top_nm: f64) -> Self {
         let top_nm = top_nm.max(1.0);
         let gained_m = std::array::from_fn(|stroke| {
-            let load = at_stroke(carburettor, car, footing, stroke).load;
+            let load = at_stroke(carburettor, car, footing.rests[stroke], stroke).load;
             let acceleration = top_nm * load.turns_per_metre() / load.mass_kg;
             0.5 * acceleration * HORIZON_S * HORIZON_S
         });

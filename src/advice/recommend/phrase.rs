@@ -30,8 +30,7 @@ pub fn changes(design: &Design, units: UnitSystem) -> Vec<String> {
 /// A setting as it stands in a sentence, with the part that it belongs to where its label is common to several.
 pub fn noun(scenario: &Scenario, place: Place) -> String {
     let label = scenario.setting(place).map_or("", |setting| setting.label);
-    let mut characters = label.chars();
-    let lower: String = characters.next().into_iter().flat_map(char::to_lowercase).chain(characters).collect();
+    let lower = lower(label);
     let group = scenario.groups().get(place.group);
     let alike = scenario
         .places()
@@ -41,6 +40,12 @@ pub fn noun(scenario: &Scenario, place: Place) -> String {
         Some(group) if alike.count() > 1 => format!("{lower} ({})", group.label.to_lowercase()),
         _ => lower,
     }
+}
+
+/// With a small letter at the beginning.
+pub fn lower(text: &str) -> String {
+    let mut characters = text.chars();
+    characters.next().into_iter().flat_map(char::to_lowercase).chain(characters).collect()
 }
 
 /// A value of a setting with its unit.

@@ -90,10 +90,12 @@ pub struct Proposal {
     pub footing: Footing,
     /// What it does.
     pub figures: Figures,
-    /// Its burdens, in points.
+    /// Its burdens, in points: means over what is not known.
     pub burdens: Burdens,
-    /// Their weighted sum.
+    /// Their weighted sum, by which the proposals are ranked.
     pub cost: f64,
+    /// Its cost if all is as told and assumed and the model's figures are right.
+    pub cost_as_told: f64,
     /// Work until it is fitted and set, s.
     pub work_s: f64,
     /// No other is at least as good in everything and better in something.
@@ -123,7 +125,8 @@ pub struct Proposal {
 impl Proposal {
     /// The scenario of one stroke, as it was run.
     pub fn at_stroke(&self, car: &Car, stroke: usize) -> Scenario {
-        at_stroke(&self.scenario, car, &self.footing, stroke)
+        let rest = self.figures.stabs.iter().find(|stab| stab.stroke == stroke).map(|stab| stab.rest);
+        at_stroke(&self.scenario, car, rest.unwrap_or(self.footing.rests[stroke]), stroke)
     }
 }
 

@@ -1,10 +1,11 @@
 //! The stages of a recommendation: sizes, settings, the rest of the judgement, and how sure it is.
 
+use crate::advice::free::COMMON;
 use crate::advice::intake::Customer;
 use crate::advice::intake::answers::{Budget, Patience};
 use crate::advice::recommend::car::Car;
 use crate::advice::recommend::design::{Action, Design, Judge, Judged};
-use crate::advice::recommend::draws::{self, DRAWS};
+use crate::advice::recommend::draws::{self, DRAWS, Studied};
 use crate::advice::recommend::judge::{Footing, Yardstick};
 use crate::advice::recommend::phrase::title;
 use crate::advice::recommend::stroke::STROKES;
@@ -25,10 +26,8 @@ pub struct Found {
     pub weights: Weights,
     /// What shares were taken of.
     pub yardstick: Yardstick,
-    /// One design a family, and what is fitted as it is and changed; the best first.
-    pub ranked: Vec<Judged>,
-    /// Cost of each in each draw.
-    pub costs: Vec<Vec<f64>>,
+    /// One design a family, and what is fitted as it is and changed; the best over all draws first.
+    pub ranked: Vec<(Judged, Studied)>,
 }
 
 /// What all stages share.
@@ -67,15 +66,17 @@ pub fn search(
     let set = search.set(&kept, &delivered);
     search.going()?;
     tell("set as far as the owner would go", &set);
-    let ranked = ranking::shortlist(set, &weights);
-    if ranked.is_empty() {
+    let listed = ranking::shortlist(set, &weights);
+    if listed.is_empty() {
         return Err(RecommendError::Nothing);
     }
-    let costs = draws::costs(&ranked, &draws, &search.judge);
+    let studied = draws::study(&listed, &draws, &search.judge);
     search.going()?;
-    tell("over all that is not known", &ranked);
+    let means: Vec<_> = studied.iter().map(|studied| studied.burdens).collect();
+    let both: Vec<(Judged, Studied)> = listed.into_iter().zip(studied).collect();
+    let ranked = ranking::order(&means, &weights).into_iter().map(|index| both[index].clone()).collect();
     let yardstick = search.judge.yardstick.clone();
-    Ok(Found { ranked, costs, yardstick, car: car.clone(), weights: weights.clone() })
+    Ok(Found { ranked, yardstick, car: car.clone(), weights: weights.clone() })
 }
 
 fn yardstick(car: &Car, counts: &[bool; STROKES.len()], factor: f64) -> Result<Yardstick, RecommendError> {
@@ -85,20 +86,28 @@ fn yardstick(car: &Car, counts: &[bool; STROKES.len()], factor: f64) -> Result<Y
     Ok(Yardstick::new(&plain, car, &footing, top.torque_nm))
 }
 
-/// About how many runs it will be: for a bar that shows how far it has come.
+/// About how many runs it will be, a little too many: for a bar that shows how far it has come.
 fn about(customer: &Customer, rungs: usize, strokes: usize) -> usize {
-    let families = FAMILIES.len();
     let each = strokes + 1;
-    let tuned = match customer.owner.patience {
-        Patience::Leave => 0,
-        Patience::Some => 40,
-        Patience::Enjoys => 130,
-    };
-    let kept = if customer.fitted().is_some() { 6 * 30 * each } else { 0 };
-    families * rungs * each
-        + SIZES_KEPT * families * (tuned * each + 8 * strokes)
-        + kept
-        + (families + 2) * DRAWS * each
+    let probes = |settings: usize| 2 * settings * strokes + each;
+    let (mut runs, mut finalists) = (0, FAMILIES.len());
+    for entry in FAMILIES {
+        let own = entry.tuning.len();
+        let some = SIZES_KEPT * (tune::most(own) * each + probes(own));
+        let enjoys = tune::most(own + COMMON.len()) * each + probes(own);
+        runs += rungs * each + SIZES_KEPT * probes(own);
+        runs += match customer.owner.patience {
+            Patience::Leave => 0,
+            Patience::Some => some,
+            Patience::Enjoys => some + enjoys,
+        };
+    }
+    if customer.fitted().is_some() {
+        runs += (COMMON.len() + 2) * (tune::most(1) * each + probes(2));
+        finalists += 2;
+    }
+    // what comes after the draws: room of each setting, steps of tuning
+    runs + finalists * (DRAWS * each + 2 * 25 + 6 * strokes)
 }
 
 impl Search<'_> {
@@ -149,27 +158,29 @@ impl Search<'_> {
         if let Some(kept) = kept {
             all.extend(tune::one_change(&kept.design, &self.judge));
         }
-        let each: Vec<&Judged> = kept.iter().chain(delivered.iter().flatten()).collect();
-        let further = |judged: &&Judged| self.further(judged);
-        let further: Vec<Vec<Judged>> = each.par_iter().map(further).collect();
         all.extend(delivered.iter().flatten().cloned());
+        let kept = kept.iter().cloned().collect();
+        let groups: Vec<&Vec<Judged>> = std::iter::once(&kept).chain(delivered).collect();
+        let further: Vec<Vec<Judged>> = groups.par_iter().map(|group| self.further(group)).collect();
         all.extend(further.into_iter().flatten());
         all
     }
 
-    fn further(&self, judged: &Judged) -> Vec<Judged> {
+    /// The sizes of one kind with what tunes the kind; and the best of them with what tunes any carburettor as well.
+    fn further(&self, sizes: &[Judged]) -> Vec<Judged> {
         let patience = self.customer.owner.patience;
         if patience == Patience::Leave {
             return Vec::new();
         }
-        let own = judged.design.own();
-        let Some(some) = tune::tuned(&judged.design, &own, &self.judge) else { return Vec::new() };
-        if patience == Patience::Some {
-            return vec![some];
+        let tuned = |judged: &Judged| tune::tuned(&judged.design, &judged.design.own(), &self.judge);
+        let mut all: Vec<Judged> = sizes.par_iter().map(tuned).collect::<Vec<_>>().into_iter().flatten().collect();
+        let cost = |judged: &Judged| judged.cost(self.judge.weights);
+        let best = all.iter().min_by(|a, b| cost(a).total_cmp(&cost(b))).cloned();
+        if let Some(best) = best.filter(|_| patience == Patience::Enjoys) {
+            let mut free = best.design.own();
+            free.extend(tune::common(&best.design.scenario));
+            all.extend(tune::tuned(&best.design, &free, &self.judge));
         }
-        let mut free = own;
-        free.extend(tune::common(&some.design.scenario));
-        let more = tune::tuned(&some.design, &free, &self.judge);
-        std::iter::once(some).chain(more).collect()
+        all
     }
 }

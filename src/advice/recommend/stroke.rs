@@ -86,6 +86,8 @@ pub const CRUISE: Stroke = Stroke {
     stab_s: 0.12,
 };
 
+/// Length of a run, s: two seconds after the pedal begins to move, and a little.
+const LENGTH_S: f64 = 2.3;
 /// Slowest engine speed at which a pedal is floored, and the fastest as a share of the top-end speed.
 const SLOWEST_RPM: f64 = 1000.0;
 const FASTEST_SHARE: f64 = 0.8;
@@ -106,7 +108,7 @@ impl Stroke {
             From::Road(speed) => speed * scenario.load.turns_per_metre(),
         };
         scenario.load.start_rad_per_s = speed.clamp(RPM.to_si(SLOWEST_RPM), FASTEST_SHARE * car.top_rad_per_s());
-        scenario.pedal = Pedal { rest, stab_s: self.stab_s, ..Pedal::default() };
+        scenario.pedal = Pedal { rest, stab_s: self.stab_s, length_s: LENGTH_S, ..Pedal::default() };
     }
 
     /// Pedal at which the car keeps its speed on this road with this carburettor, to a tolerance; an end of [`PEDAL`]

@@ -13,9 +13,14 @@ use crate::units::{UnitSystem, rounded};
 /// Figures to which a setting can be set.
 const FIGURES: usize = 2;
 
-/// How much is tried with so many free settings; a third of what the finder tries, for there are many designs.
+/// How much is tried with so many free settings; an eighth of what the finder tries, for there are many designs.
 fn plan(free: usize) -> Plan {
-    Plan { sample: 6 + 4 * free, starts: 1, most: 14 + 14 * free }
+    Plan { sample: 4 + 3 * free, starts: 1, most: most(free) }
+}
+
+/// Most designs tried with so many free settings.
+pub const fn most(free: usize) -> usize {
+    10 + 10 * free
 }
 
 /// Settings beside the family's own.
@@ -77,9 +82,12 @@ fn only_what_pays(
     values
 }
 
+/// Cost of the design with these values, without work and room for error. None for one whose secondary barrels work at a
+/// steady speed: they have no idle circuit, and no workshop sets them so.
 fn cost(design: &Design, free: &[Free], values: &[f64], judge: &Judge<'_>) -> Option<f64> {
-    let (_, burdens) = judge.run(&with(&design.scenario, free, values), &design.footing)?;
-    Some(judge.weights.cost(&burdens))
+    let (figures, burdens) = judge.run(&with(&design.scenario, free, values), &design.footing)?;
+    let shut = figures.stabs.iter().all(|stab| !stab.on_four);
+    shut.then(|| judge.weights.cost(&burdens))
 }
 
 fn with(scenario: &Scenario, free: &[Free], values: &[f64]) -> Scenario {

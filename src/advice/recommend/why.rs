@@ -8,7 +8,7 @@ use crate::advice::recommend::draws::{DRAWS, beats, first_shares};
 use crate::advice::recommend::effort::Kind;
 use crate::advice::recommend::hot::{self, HotRow};
 use crate::advice::recommend::judge::at_stroke;
-use crate::advice::recommend::phrase::{flow, milliseconds, of_draws, title, work};
+use crate::advice::recommend::phrase::{flow, lower, milliseconds, of_draws, title, work};
 use crate::advice::recommend::proposal::{Hot, Line, Proposal, Recommendation};
 use crate::advice::recommend::stages::Found;
 use crate::advice::recommend::stroke::STROKES;
@@ -31,11 +31,11 @@ const FELT_POINTS: f64 = 0.1;
 
 /// Everything about what was found; `None` if it was cancelled meanwhile.
 pub fn recommendation(customer: &Customer, options: Options, found: Found, watch: &Watch) -> Option<Recommendation> {
-    let Found { car, weights, yardstick, ranked, costs, .. } = &found;
+    let Found { car, weights, yardstick, ranked } = &found;
     let judge = Judge { car, weights, yardstick: yardstick.clone(), watch };
     let writer = Writer { customer, options, found: &found, judge: &judge };
-    let firsts = first_shares(costs);
-    let burdens: Vec<_> = ranked.iter().map(|judged| judged.burdens).collect();
+    let firsts = first_shares(&ranked.iter().map(|(_, studied)| studied.costs.as_slice()).collect::<Vec<_>>());
+    let burdens: Vec<_> = ranked.iter().map(|(_, studied)| studied.burdens).collect();
     let front = ranking::front(&burdens);
     let proposals: Vec<Proposal> =
         (0..ranked.len()).into_par_iter().map(|index| writer.proposal(index, firsts[index], front[index])).collect();
@@ -75,18 +75,27 @@ struct Writer<'a> {
 impl Writer<'_> {
     /// What is fitted now, as it is.
     fn kept(&self) -> Option<usize> {
-        self.found.ranked.iter().position(|judged| judged.design.action == Action::Keep)
+        self.found.ranked.iter().position(|(judged, _)| judged.design.action == Action::Keep)
+    }
+
+    /// Cost of a design over all draws.
+    fn cost(&self, index: usize) -> f64 {
+        self.found.weights.cost(&self.found.ranked[index].1.burdens)
+    }
+
+    /// Share of the draws in which one costs less than another.
+    fn beats(&self, one: usize, other: usize) -> f64 {
+        beats(&self.found.ranked[one].1.costs, &self.found.ranked[other].1.costs)
     }
 
     /// Whether a design is within what can be known as good as the first.
     fn is_alike(&self, index: usize) -> bool {
-        let cost = |index: usize| self.found.ranked[index].cost(&self.found.weights);
-        let surely = beats(&self.found.costs[0], &self.found.costs[index]) > SURE;
-        index == 0 || !surely || cost(index) - cost(0) < FELT_POINTS
+        let surely = self.beats(0, index) > SURE;
+        index == 0 || !surely || self.cost(index) - self.cost(0) < FELT_POINTS
     }
 
     fn proposal(&self, index: usize, first_share: f64, on_front: bool) -> Proposal {
-        let judged = &self.found.ranked[index];
+        let (judged, studied) = &self.found.ranked[index];
         let design = &judged.design;
         let (other, against) = self.compared_with(index);
         let (gains, costs) = other.map_or_else(Default::default, |other| self.exchange(judged, other));
@@ -100,12 +109,13 @@ impl Writer<'_> {
             changes: design.changes(),
             footing: design.footing.clone(),
             figures: judged.figures.clone(),
-            burdens: judged.burdens,
-            cost: judged.cost(&self.found.weights),
+            burdens: studied.burdens,
+            cost: self.cost(index),
+            cost_as_told: judged.cost(&self.found.weights),
             work_s: design.work_s(),
             on_front,
             first_share,
-            beats_fitted: beats_fitted.map(|kept| beats(&self.found.costs[index], &self.found.costs[kept])),
+            beats_fitted: beats_fitted.map(|kept| self.beats(index, kept)),
             alike: self.is_alike(index),
             gains,
             costs,
@@ -122,13 +132,13 @@ impl Writer<'_> {
     fn compared_with(&self, index: usize) -> (Option<&Judged>, String) {
         let ranked = &self.found.ranked;
         if let Some(kept) = self.kept().filter(|kept| *kept != index) {
-            return (Some(&ranked[kept]), "against what is fitted now".to_owned());
+            return (Some(&ranked[kept].0), "against what is fitted now".to_owned());
         }
         let other = if index == 0 { 1 } else { 0 };
         let against = ranked
             .get(other)
-            .map_or(String::new(), |judged| format!("against “{}”", title(&judged.design, self.options.units)));
-        (ranked.get(other), against)
+            .map_or(String::new(), |(judged, _)| format!("against “{}”", title(&judged.design, self.options.units)));
+        (ranked.get(other).map(|(judged, _)| judged), against)
     }
 
     /// Gains and costs of one against another, each with its numbers.
@@ -218,7 +228,7 @@ impl Writer<'_> {
     fn room(&self, judged: &Judged) -> Vec<String> {
         let Some(worst) = judged.figures.worst() else { return Vec::new() };
         let design = &judged.design;
-        let scenario = at_stroke(&design.scenario, self.judge.car, &design.footing, worst.stroke);
+        let scenario = at_stroke(&design.scenario, self.judge.car, worst.rest, worst.stroke);
         let own = design.own();
         let Some(stretches) = stretches(&scenario, &own, self.judge.watch) else { return Vec::new() };
         let of = |stretch: &crate::advice::flatness::Stretch| {
@@ -247,6 +257,13 @@ impl Writer<'_> {
             }
             _ => {}
         }
+        let easier = proposals.iter().find(|proposal| {
+            proposal.alike && proposal.action != Action::Keep && 2.0 * proposal.work_s <= first.work_s
+        });
+        if let Some(easier) = easier {
+            text +=
+                &format!(" As good within what can be known, with {}: {}.", work(easier.work_s), lower(&easier.title));
+        }
         if self.customer.owner.budget == Budget::Parts && self.customer.fitted().is_none() {
             text += " Nobody told what is fitted now, so keeping it could not be weighed.";
         }
@@ -272,7 +289,7 @@ impl Writer<'_> {
 
     fn complaint(&self, hot: &Hot) -> Option<String> {
         self.customer.told("now", "complaint")?;
-        let kept = self.kept().map(|index| &self.found.ranked[index]);
+        let kept = self.kept().map(|index| &self.found.ranked[index].0);
         let told = self.customer.now.complaint;
         if told == Complaint::Nothing {
             return None;
@@ -289,7 +306,9 @@ impl Writer<'_> {
     /// Whether the runs of what is fitted show what the owner complains of.
     fn in_the_runs(&self, told: Complaint, kept: &Judged) -> String {
         const SOUND: &str = "The model knows a sound carburettor only. Before anything is bought, look for a fault: air leaks, float level, a dead pump, a worn shaft, timing.";
-        let best = |figure: fn(&Judged) -> f64| self.found.ranked.iter().map(figure).fold(f64::NEG_INFINITY, f64::max);
+        let best = |figure: fn(&Judged) -> f64| {
+            self.found.ranked.iter().map(|(judged, _)| figure(judged)).fold(f64::NEG_INFINITY, f64::max)
+        };
         match told {
             Complaint::Bogs | Complaint::Hesitates => {
                 let worst = kept.figures.worst();
