@@ -54,7 +54,7 @@ fn report(task: &Task) -> Result<String, String> {
     let customer = customers::load(&task.customer).map_err(|problems| problems.to_string())?;
     let options = Options { seed: task.seed, ..Options::default() };
     let mut tell = |partial: &Partial| {
-        let best = partial.ranking.first().map_or("", String::as_str);
+        let Some(best) = partial.ranking.first() else { return };
         complain(&format!(
             "{} of about {} runs: {}; best until now: {best}",
             partial.done, partial.of_about, partial.stage

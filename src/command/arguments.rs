@@ -22,6 +22,7 @@ second-breath: how a four-barrel carburettor delays or feeds its secondary barre
                                          find the setting that pulls fastest without a hole
   second-breath advise CUSTOMER [--json FILE] [--csv FILE] [--seed N]
                                          recommend what suits a customer, ranked by runs, with settings and reasons
+  second-breath advise --blank           print a customer's card to be filled in
   second-breath list                     list the scenarios that come with the program
   second-breath check [FOLDER]           check a course: read it, run its live blocks, ask every claim
   second-breath grounds                  print what the program rests on: laws, sources, checks, what is left out
@@ -70,6 +71,8 @@ pub enum Command {
     Find(Task),
     /// Recommend what suits a customer.
     Advise(advise::Task),
+    /// Print a customer's card without answers.
+    BlankCard,
 }
 
 /// What a map is asked for with; the words are read when the scenario is known.
@@ -100,7 +103,7 @@ enum Follows {
 }
 
 /// Every option: its name, the command that it goes with (of several the first), what follows it.
-const OPTIONS: [(&str, &str, Follows); 13] = [
+const OPTIONS: [(&str, &str, Follows); 14] = [
     ("--trace", "run", Follows::Path),
     ("--findings", "run", Follows::Path),
     ("--sure", "run", Follows::Nothing),
@@ -114,6 +117,7 @@ const OPTIONS: [(&str, &str, Follows); 13] = [
     ("--json", "find", Follows::Path),
     ("--out", "find", Follows::Path),
     ("--seed", "advise", Follows::Value),
+    ("--blank", "advise", Follows::Nothing),
 ];
 const COMMANDS: [&str; 8] = ["run", "map", "find", "advise", "list", "check", "grounds", "open"];
 
@@ -257,6 +261,10 @@ fn find(mut scenarios: Vec<PathBuf>, mut given: Given) -> Result<Command, String
 }
 
 fn advise(mut customers: Vec<PathBuf>, mut given: Given) -> Result<Command, String> {
+    if given.take("--blank").is_some() {
+        given.none_left()?;
+        return if customers.is_empty() { Ok(Command::BlankCard) } else { Err("--blank takes no customer".to_owned()) };
+    }
     let (json, csv) = (given.path("--json"), given.path("--csv"));
     let seed = match given.text("--seed")? {
         None => 1,

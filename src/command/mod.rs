@@ -12,7 +12,7 @@ mod table;
 use arguments::{Command, HELP};
 use second_breath::bench::scenario::Scenario;
 use second_breath::content::grounds::Grounds;
-use second_breath::content::{grounds_text, library};
+use second_breath::content::{customer_file, grounds_text, library};
 use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -36,6 +36,7 @@ pub fn main() -> ExitCode {
             None => find::one(&task),
             Some(message) => wrong_usage(&message),
         },
+        Ok(Command::BlankCard) => print(&customer_file::blank()),
         Ok(Command::Advise(task)) => match task.problem() {
             None => advise::one(&task),
             Some(message) => wrong_usage(&message),

@@ -11,9 +11,6 @@ use crate::bench::scenario::Scenario;
 use crate::solver::sampling::latin;
 use rayon::prelude::*;
 
-/// Draws: a share is known to about one in twelve (the binomial standard error at one half).
-pub const DRAWS: usize = 32;
-
 /// One possible truth.
 #[derive(Debug, Clone)]
 pub struct Draw {
@@ -24,10 +21,10 @@ pub struct Draw {
 }
 
 /// The draws of a customer; the same ones every time for a seed.
-pub fn draws(customer: &Customer, seed: u64) -> Vec<Draw> {
+pub fn draws(customer: &Customer, count: usize, seed: u64) -> Vec<Draw> {
     // another seed for the second square, so that the two are not alike
-    let coefficients = latin(DRAWS, COEFFICIENTS.len(), seed ^ 0x5eed);
-    let customers = customer.drawn(DRAWS, seed);
+    let coefficients = latin(count, COEFFICIENTS.len(), seed ^ 0x5eed);
+    let customers = customer.drawn(count, seed);
     customers
         .iter()
         .zip(coefficients)

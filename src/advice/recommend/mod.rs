@@ -29,18 +29,23 @@ use crate::bench::watch::Watch;
 use crate::settings::grouped::{self, Grouped, OutOfRange};
 use crate::units::UnitSystem;
 
+/// Draws that are usual: a share is known to about one in twelve (the binomial standard error at one half).
+pub const DRAWS: usize = 32;
+
 /// How a recommendation is asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Options {
     /// Of what is drawn; the same seed gives the same recommendation.
     pub seed: u64,
+    /// Draws over what is not known, at least 1; see [`DRAWS`].
+    pub draws: usize,
     /// Units of its texts.
     pub units: UnitSystem,
 }
 
 impl Default for Options {
     fn default() -> Self {
-        Self { seed: 1, units: UnitSystem::Si }
+        Self { seed: 1, draws: DRAWS, units: UnitSystem::Si }
     }
 }
 

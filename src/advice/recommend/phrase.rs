@@ -27,18 +27,16 @@ pub fn changes(design: &Design, units: UnitSystem) -> Vec<String> {
     design.changes().into_iter().map(of).collect()
 }
 
-/// A setting as it stands in a sentence, with the part that it belongs to where its label is common to several.
+/// A setting as it stands in a sentence, with the part that it belongs to; a family's own goes without where no other
+/// part has one of that label.
 pub fn noun(scenario: &Scenario, place: Place) -> String {
-    let label = scenario.setting(place).map_or("", |setting| setting.label);
-    let lower = lower(label);
-    let group = scenario.groups().get(place.group);
-    let alike = scenario
-        .places()
-        .into_iter()
-        .filter(|other| scenario.setting(*other).is_some_and(|setting| setting.label == label));
-    match group {
-        Some(group) if alike.count() > 1 => format!("{lower} ({})", group.label.to_lowercase()),
-        _ => lower,
+    let label = |place| scenario.setting(place).map_or("", |setting| setting.label);
+    let alone = scenario.places().into_iter().filter(|other| label(*other) == label(place)).count() == 1;
+    match scenario.groups().get(place.group) {
+        Some(group) if group.id != "family" || !alone => {
+            format!("{} ({})", lower(label(place)), group.label.to_lowercase())
+        }
+        _ => lower(label(place)),
     }
 }
 

@@ -5,7 +5,7 @@ use crate::advice::intake::Customer;
 use crate::advice::intake::answers::{Budget, Patience};
 use crate::advice::recommend::car::Car;
 use crate::advice::recommend::design::{Action, Design, Judge, Judged};
-use crate::advice::recommend::draws::{self, DRAWS, Studied};
+use crate::advice::recommend::draws::{self, Studied};
 use crate::advice::recommend::judge::{Footing, Yardstick};
 use crate::advice::recommend::phrase::title;
 use crate::advice::recommend::stroke::STROKES;
@@ -45,19 +45,20 @@ pub fn search(
     report: &mut dyn FnMut(&Partial),
 ) -> Result<Found, RecommendError> {
     let (car, weights) = (Car::of(customer), Weights::of(customer));
-    let draws = draws::draws(customer, options.seed);
+    let draws = draws::draws(customer, options.draws.max(1), options.seed);
     let counts = draws::counting(&weights, &draws);
     let factors = size::rungs(&car);
     let yardstick = yardstick(&car, &counts, factors[factors.len() / 2])?;
     let judge = Judge { car: &car, weights: &weights, yardstick, watch };
     let search = Search { customer, judge, counts };
-    let about = about(customer, factors.len(), weights.strokes.iter().filter(|weight| **weight > 0.0).count());
+    let about = about(customer, options, factors.len(), weights.strokes.iter().filter(|weight| **weight > 0.0).count());
     let mut tell = |stage, designs: &[Judged]| {
         let mut order: Vec<&Judged> = designs.iter().collect();
         order.sort_by(|a, b| a.cost(&weights).total_cmp(&b.cost(&weights)));
         let ranking = order.into_iter().map(|judged| title(&judged.design, options.units)).collect();
         report(&Partial { stage, done: watch.done(), of_about: about.max(watch.done()), ranking });
     };
+    tell("begun", &[]);
     let kept = search.fitted();
     let delivered = if search.may_fit() { search.delivered(&factors)? } else { Vec::new() };
     let first: Vec<Judged> = kept.iter().chain(delivered.iter().flatten()).cloned().collect();
@@ -87,7 +88,7 @@ fn yardstick(car: &Car, counts: &[bool; STROKES.len()], factor: f64) -> Result<Y
 }
 
 /// About how many runs it will be, a little too many: for a bar that shows how far it has come.
-fn about(customer: &Customer, rungs: usize, strokes: usize) -> usize {
+fn about(customer: &Customer, options: Options, rungs: usize, strokes: usize) -> usize {
     let each = strokes + 1;
     let probes = |settings: usize| 2 * settings * strokes + each;
     let (mut runs, mut finalists) = (0, FAMILIES.len());
@@ -107,7 +108,7 @@ fn about(customer: &Customer, rungs: usize, strokes: usize) -> usize {
         finalists += 2;
     }
     // what comes after the draws: room of each setting, steps of tuning
-    runs + finalists * (DRAWS * each + 2 * 25 + 6 * strokes)
+    runs + finalists * (options.draws * each + 2 * 25 + 6 * strokes)
 }
 
 impl Search<'_> {

@@ -59,7 +59,10 @@ pub fn tuned(design: &Design, free: &[Free], judge: &Judge<'_>) -> Option<Judged
     judge.judge(Design { action, scenario: with(&design.scenario, free, &kept), ..design.clone() })
 }
 
-/// Each change is put back where it does not pay for its work.
+/// A change that gains less than so many points for an hour of work is put back, whoever the owner is: so that more
+/// patience finds all that less patience finds. Common practice, from memory.
+const PAYS: f64 = 0.15;
+
 fn only_what_pays(
     design: &Design,
     free: &[Free],
@@ -73,8 +76,7 @@ fn only_what_pays(
         }
         let mut without = values.clone();
         without[index] = start[index];
-        let work = effort::kind(&design.scenario, free[index].place).work_s() / UNITS.work_s;
-        let worth = judge.weights.criteria[crate::advice::recommend::weigh::Criterion::Effort as usize] * work;
+        let worth = PAYS * effort::kind(&design.scenario, free[index].place).work_s() / UNITS.work_s;
         if let Some(cost) = cost(design, free, &without, judge).filter(|cost| *cost <= cost_now + worth) {
             (values, cost_now) = (without, cost);
         }

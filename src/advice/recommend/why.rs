@@ -4,7 +4,7 @@ use crate::advice::flatness::stretches;
 use crate::advice::intake::Customer;
 use crate::advice::intake::answers::{Budget, Complaint, RoadUse};
 use crate::advice::recommend::design::{Action, Judge, Judged};
-use crate::advice::recommend::draws::{DRAWS, beats, first_shares};
+use crate::advice::recommend::draws::{beats, first_shares};
 use crate::advice::recommend::effort::Kind;
 use crate::advice::recommend::hot::{self, HotRow};
 use crate::advice::recommend::judge::at_stroke;
@@ -48,7 +48,7 @@ pub fn recommendation(customer: &Customer, options: Options, found: Found, watch
         car: car.clone(),
         weights: weights.clone(),
         seed: options.seed,
-        draws: DRAWS,
+        draws: options.draws.max(1),
         runs: watch.done(),
         demand_m3_per_s: car.demand_m3_per_s(),
         headline: writer.headline(&proposals),
@@ -164,7 +164,8 @@ impl Writer<'_> {
             Criterion::Pull => {
                 let won = |judged: &Judged| judged.figures.mean(weights, |stab| stab.gained_m);
                 let more = won(one) - won(other);
-                let amount = Quantity::Distance.show(more.abs(), self.options.units);
+                let unit = Quantity::Distance.unit(self.options.units);
+                let amount = format!("{:.2} {}", unit.from_si(more.abs()), unit.symbol);
                 format!("two seconds after the pedal it is {amount} {}", if more > 0.0 { "farther" } else { "behind" })
             }
             Criterion::Top => {
@@ -243,11 +244,11 @@ impl Writer<'_> {
         let Some(first) = proposals.first() else { return String::new() };
         let mut text = format!("{}.", first.title);
         let kinds = proposals.iter().filter(|proposal| proposal.action == Action::Fit && proposal.alike).count();
-        if kinds * 2 >= FAMILIES.len() {
-            text += &format!(
-                " Any kind would do about as well on this car, if it has the right size and is set right: {kinds} of {} kinds are as good as the first within what can be known.",
-                FAMILIES.len()
-            );
+        let of = format!("{kinds} of {} kinds are as good as the best within what can be known", FAMILIES.len());
+        if 4 * kinds >= 3 * FAMILIES.len() {
+            text += &format!(" Any kind is fine for this car if it has the right size and is set right: {of}.");
+        } else if 2 * kinds >= FAMILIES.len() {
+            text += &format!(" The kind matters less here than size and setting: {of}.");
         }
         let kept = proposals.iter().find(|proposal| proposal.action == Action::Keep);
         match kept {
@@ -275,10 +276,11 @@ impl Writer<'_> {
         let open = self.customer.assumed().iter().filter(|assumed| assumed.varied).count();
         let mut text = format!(
             "In {} over what is not known ({open} open questions and the figures that the model does not know well) the first proposal is the best.",
-            of_draws(first.first_share, DRAWS),
+            of_draws(first.first_share, self.options.draws.max(1)),
         );
         if let Some(share) = first.beats_fitted {
-            text += &format!(" In {} it beats what is fitted now, as it is.", of_draws(share, DRAWS));
+            text +=
+                &format!(" In {} it beats what is fitted now, as it is.", of_draws(share, self.options.draws.max(1)));
         }
         let alike = proposals.iter().skip(1).filter(|proposal| proposal.alike).count();
         if alike > 0 {
@@ -391,8 +393,14 @@ fn hot(rows: Vec<HotRow>, customer: &Customer, units: UnitSystem) -> Hot {
         }
         (true, None, None) => String::new(),
     };
+    let cooler = match customer.told("now", "complaint") {
+        Some(_) if now.is_hard() && customer.now.complaint != Complaint::HotStart => {
+            " If yours starts well, it is cooler under its bonnet than the model's car."
+        }
+        _ => "",
+    };
     Hot {
-        text: format!("{head} {rest} The model of a hot stop knows no kind of secondary: this holds for all of them."),
+        text: format!("{head} {rest}{cooler} The model of a hot stop knows no kind of secondary: this holds for all of them."),
         rows,
     }
 }
