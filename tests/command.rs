@@ -349,7 +349,8 @@ fn a_recommendation_is_printed_and_written() {
     for part in ["Invented customer", "Keep what you have", "Starting hot", "Cautions", "check local rules", "seed 3"] {
         assert!(text.contains(part), "{part} in {text}");
     }
-    let json: serde_json::Value = serde_json::from_str(&std::fs::read_to_string(folder.join("all.json")).unwrap()).unwrap();
+    let json: serde_json::Value =
+        serde_json::from_str(&std::fs::read_to_string(folder.join("all.json")).unwrap()).unwrap();
     assert_eq!(json["seed"], 3);
     assert!(text.contains(json["headline"].as_str().unwrap()));
     assert!(std::fs::read_to_string(folder.join("table.csv")).unwrap().starts_with("rank,action,family"));
@@ -358,7 +359,8 @@ fn a_recommendation_is_printed_and_written() {
 #[test]
 fn a_customer_that_cannot_be_read_is_told_line_by_line() {
     let folder = folder("advise_bad");
-    std::fs::write(folder.join("card.toml"), "format_version = 1\n[car]\nmass = \"9 kg\"\ngearbox = \"manuel\"\n").unwrap();
+    std::fs::write(folder.join("card.toml"), "format_version = 1\n[car]\nmass = \"9 kg\"\ngearbox = \"manuel\"\n")
+        .unwrap();
     let output = call(&folder, &["advise", "card.toml"]);
     assert_eq!(status(&output), 1);
     assert!(err(&output).contains("card.toml:3: car.mass") && err(&output).contains("did you mean manual?"));

@@ -51,7 +51,7 @@ pub fn search(
     let yardstick = yardstick(&car, &counts, factors[factors.len() / 2])?;
     let judge = Judge { car: &car, weights: &weights, yardstick, watch };
     let search = Search { customer, judge, counts };
-    let about = about(customer, options, factors.len(), weights.strokes.iter().filter(|weight| **weight > 0.0).count());
+    let about = search.about(options, factors.len());
     let mut tell = |stage, designs: &[Judged]| {
         let mut order: Vec<&Judged> = designs.iter().collect();
         order.sort_by(|a, b| a.cost(&weights).total_cmp(&b.cost(&weights)));
@@ -87,31 +87,34 @@ fn yardstick(car: &Car, counts: &[bool; STROKES.len()], factor: f64) -> Result<Y
     Ok(Yardstick::new(&plain, car, &footing, top.torque_nm))
 }
 
-/// About how many runs it will be, a little too many: for a bar that shows how far it has come.
-fn about(customer: &Customer, options: Options, rungs: usize, strokes: usize) -> usize {
-    let each = strokes + 1;
-    let probes = |settings: usize| 2 * settings * strokes + each;
-    let (mut runs, mut finalists) = (0, FAMILIES.len());
-    for entry in FAMILIES {
-        let own = entry.tuning.len();
-        let some = SIZES_KEPT * (tune::most(own) * each + probes(own));
-        let enjoys = tune::most(own + COMMON.len()) * each + probes(own);
-        runs += rungs * each + SIZES_KEPT * probes(own);
-        runs += match customer.owner.patience {
-            Patience::Leave => 0,
-            Patience::Some => some,
-            Patience::Enjoys => some + enjoys,
-        };
-    }
-    if customer.fitted().is_some() {
-        runs += (COMMON.len() + 2) * (tune::most(1) * each + probes(2));
-        finalists += 2;
-    }
-    // what comes after the draws: room of each setting, steps of tuning
-    runs + finalists * (options.draws * each + 2 * 25 + 6 * strokes)
-}
-
 impl Search<'_> {
+    /// About how many runs it will be, a little too many: for a bar that shows how far it has come.
+    fn about(&self, options: Options, rungs: usize) -> usize {
+        let patience = self.customer.owner.patience;
+        let strokes = self.judge.weights.strokes.iter().filter(|weight| **weight > 0.0).count();
+        let each = strokes + 1;
+        let probes = |settings: usize| 2 * settings * strokes + each;
+        let (mut runs, mut finalists) = (0, 0);
+        for entry in FAMILIES.iter().filter(|_| self.may_fit()) {
+            let own = entry.tuning.len();
+            let some = SIZES_KEPT * (tune::most(own) * each + probes(own));
+            let enjoys = tune::most(own + COMMON.len()) * each + probes(own);
+            finalists += 1;
+            runs += rungs * each + SIZES_KEPT * probes(own);
+            runs += match patience {
+                Patience::Leave => 0,
+                Patience::Some => some,
+                Patience::Enjoys => some + enjoys,
+            };
+        }
+        if self.customer.fitted().is_some() {
+            runs += (COMMON.len() + 2) * (tune::most(1) * each + probes(2));
+            finalists += 2;
+        }
+        // what comes after the draws: room of each setting, steps of tuning
+        runs + finalists * (options.draws * each + 2 * 25 + 6 * strokes)
+    }
+
     /// Whether it has not been cancelled.
     fn going(&self) -> Result<(), RecommendError> {
         if self.judge.watch.cancelled() { Err(RecommendError::Cancelled) } else { Ok(()) }

@@ -400,7 +400,9 @@ fn hot(rows: Vec<HotRow>, customer: &Customer, units: UnitSystem) -> Hot {
         _ => "",
     };
     Hot {
-        text: format!("{head} {rest}{cooler} The model of a hot stop knows no kind of secondary: this holds for all of them."),
+        text: format!(
+            "{head} {rest}{cooler} The model of a hot stop knows no kind of secondary: this holds for all of them."
+        ),
         rows,
     }
 }
