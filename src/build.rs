@@ -4,6 +4,7 @@
 fn main() {
     println!("cargo::rerun-if-changed=content/scenarios");
     println!("cargo::rerun-if-changed=content/course");
+    println!("cargo::rerun-if-changed=content/customers");
     println!("cargo::rerun-if-changed=tests/second_opinion");
     let figures = std::fs::read_dir("tests/second_opinion")
         .into_iter()

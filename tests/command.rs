@@ -345,6 +345,45 @@ fn a_wrong_call_ends_with_status_2_before_anything_runs() {
     assert_eq!(std::fs::read_dir(&folder).unwrap().count(), 3);
 }
 
+#[test]
+fn a_recommendation_is_printed_and_written() {
+    let folder = folder("advise");
+    let output = call(&folder, &["advise", "06_hot_start", "--json", "all.json", "--csv", "table.csv", "--seed", "3"]);
+    assert_eq!(status(&output), 0, "{}", err(&output));
+    let text = out(&output);
+    for part in ["Invented customer", "Keep what you have", "Starting hot", "Cautions", "check local rules", "seed 3"] {
+        assert!(text.contains(part), "{part} in {text}");
+    }
+    let json: serde_json::Value =
+        serde_json::from_str(&std::fs::read_to_string(folder.join("all.json")).unwrap()).unwrap();
+    assert_eq!(json["seed"], 3);
+    assert!(text.contains(json["headline"].as_str().unwrap()));
+    assert!(std::fs::read_to_string(folder.join("table.csv")).unwrap().starts_with("rank,action,family"));
+}
+
+#[test]
+fn a_customer_that_cannot_be_read_is_told_line_by_line() {
+    let folder = folder("advise_bad");
+    std::fs::write(folder.join("card.toml"), "format_version = 1\n[car]\nmass = \"9 kg\"\ngearbox = \"manuel\"\n")
+        .unwrap();
+    let output = call(&folder, &["advise", "card.toml"]);
+    assert_eq!(status(&output), 1);
+    assert!(err(&output).contains("card.toml:3: car.mass") && err(&output).contains("did you mean manual?"));
+    let blank = call(&folder, &["advise", "--blank"]);
+    assert_eq!((status(&blank), out(&blank).contains("What does the car weigh?")), (0, true));
+    for (wrong, told) in [
+        (&["advise"][..], "01_heavy_wagon"),
+        (&["advise", "a", "b"], "one customer"),
+        (&["advise", "06_hot_start", "--seed", "x"], "whole number"),
+        (&["advise", "06_hot_start", "--json", "f", "--csv", "f"], "same file"),
+        (&["advise", "card.toml", "--json", "card.toml"], "overwritten"),
+    ] {
+        let output = call(&folder, wrong);
+        assert_eq!(status(&output), 2, "{wrong:?}");
+        assert!(err(&output).contains(told), "{told} in {}", err(&output));
+    }
+}
+
 #[cfg(not(feature = "window"))]
 #[test]
 fn a_build_without_its_window_says_so() {

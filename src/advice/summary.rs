@@ -80,7 +80,8 @@ pub fn rooms(found: &Found, units: UnitSystem) -> Vec<String> {
     found.stretches.iter().zip(values).filter_map(of).collect()
 }
 
-fn room(stretch: &Stretch, value: f64, setting: &Setting, verdict: Verdict, units: UnitSystem) -> String {
+/// How far one setting at a value may be off before the verdict is another.
+pub fn room(stretch: &Stretch, value: f64, setting: &Setting, verdict: Verdict, units: UnitSystem) -> String {
     let (from, to) = (setting.shown(stretch.from, units), setting.shown(stretch.to, units));
     let which = match stretch.open {
         [true, true] => "over the whole range searched".to_owned(),

@@ -1,7 +1,8 @@
 //! The figures of the model that are not known well, and where they may lie.
 
-#[cfg(doc)]
+use crate::bench::scenario::Scenario;
 use crate::engine::torque::Mixture;
+use crate::settings::grouped::Grouped;
 
 /// What a coefficient is in the model.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -29,6 +30,21 @@ pub struct Coefficient {
     pub most: f64,
     /// Why it is not known better, and where the range comes from.
     pub why: &'static str,
+}
+
+impl Coefficient {
+    /// Give it a value in a scenario, SI; a scenario without it, or that does not accept the value, stays as it is.
+    pub fn put(&self, scenario: &mut Scenario, value: f64) {
+        match self.target {
+            Target::LeanLimit => scenario.mixture = Mixture::with_lean_limit(value).unwrap_or(scenario.mixture),
+            Target::Setting(group, key) => {
+                if let Some(place) = scenario.place(group, key) {
+                    // a range that no setting accepts would be a defect of the table, and a test says that there is none
+                    drop(scenario.set(place, value));
+                }
+            }
+        }
+    }
 }
 
 /// Every coefficient of low confidence. These are the ranges in which they may lie on a warm petrol engine, narrower

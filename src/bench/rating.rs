@@ -2,6 +2,7 @@
 
 use crate::bench::run::{RunError, run_with};
 use crate::bench::scenario::Scenario;
+use crate::bench::trace::Sample;
 use crate::engine::load::LoadKind;
 use crate::families::{self, PLACE, Surroundings};
 use crate::physics::air::Stagnation;
@@ -77,11 +78,11 @@ pub struct TopEnd {
     pub device_cost: f64,
 }
 
-/// The top end of a scenario, by running it there until it is steady; and the same barrels with a bare link.
+/// The last instant of a run at the top-end speed with the pedal down: steady by then.
 ///
 /// # Errors
 /// As [`crate::bench::run::run`].
-pub fn top_end(scenario: &Scenario) -> Result<TopEnd, RunError> {
+pub fn at_top_end(scenario: &Scenario) -> Result<Sample, RunError> {
     let mut steady = scenario.clone();
     steady.load.kind = LoadKind::Dynamometer;
     steady.load.start_rad_per_s = scenario.engine.top_speed;
@@ -94,12 +95,18 @@ pub fn top_end(scenario: &Scenario) -> Result<TopEnd, RunError> {
         length_s: 2.5,
         ..scenario.pedal
     };
-    let end = |scenario: &Scenario| {
-        run_with(scenario, 0.05, Control::default()).map(|run| run.trace.samples[run.trace.samples.len() - 1])
-    };
-    let own = end(&steady)?;
-    steady.choose_family(&families::FAMILIES[0]);
-    let bare = end(&steady)?;
+    run_with(&steady, 0.05, Control::default()).map(|run| run.trace.samples[run.trace.samples.len() - 1])
+}
+
+/// The top end of a scenario, by running it there until it is steady; and the same barrels with a bare link.
+///
+/// # Errors
+/// As [`crate::bench::run::run`].
+pub fn top_end(scenario: &Scenario) -> Result<TopEnd, RunError> {
+    let own = at_top_end(scenario)?;
+    let mut plain = scenario.clone();
+    plain.choose_family(&families::FAMILIES[0]);
+    let bare = at_top_end(&plain)?;
     Ok(TopEnd {
         air_kg_per_s: own.engine_air_kg_per_s,
         torque_nm: own.torque_nm,

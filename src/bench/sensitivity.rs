@@ -6,10 +6,9 @@
 use crate::bench::coefficients::{COEFFICIENTS, Coefficient, Target};
 use crate::bench::findings::{Findings, findings};
 use crate::bench::run::{COARSE_S, RunError, run_with};
-use crate::bench::scenario::{Place, Scenario};
+use crate::bench::scenario::Scenario;
 use crate::bench::verdict::Verdict;
 use crate::bench::watch::Watch;
-use crate::engine::torque::Mixture;
 use crate::settings::Kind;
 use crate::settings::grouped::Grouped;
 use crate::solver::hybrid::Control;
@@ -89,7 +88,6 @@ impl std::error::Error for StudyError {}
 /// A coefficient where it stands in a scenario.
 struct Found {
     coefficient: &'static Coefficient,
-    place: Option<Place>,
     quantity: Quantity,
     base: f64,
     tried: (f64, f64),
@@ -97,24 +95,16 @@ struct Found {
 
 impl Found {
     fn of(coefficient: &'static Coefficient, scenario: &Scenario) -> Option<Self> {
-        let (place, quantity, base) = match coefficient.target {
-            Target::LeanLimit => (None, Quantity::Number, scenario.mixture.lean_limit()),
+        let (quantity, base) = match coefficient.target {
+            Target::LeanLimit => (Quantity::Number, scenario.mixture.lean_limit()),
             Target::Setting(group, key) => {
                 let place = scenario.place(group, key)?;
                 let Kind::Number { quantity, .. } = scenario.setting(place)?.kind else { return None };
-                (Some(place), quantity, scenario.value(place)?)
+                (quantity, scenario.value(place)?)
             }
         };
         let tried = (coefficient.least.min(base), coefficient.most.max(base));
-        Some(Self { coefficient, place, quantity, base, tried })
-    }
-
-    fn put(&self, scenario: &mut Scenario, value: f64) {
-        match self.place {
-            // a range that no setting accepts would be a defect of the table, and a test says that there is none
-            Some(place) => drop(scenario.set(place, value)),
-            None => scenario.mixture = Mixture::with_lean_limit(value).unwrap_or(scenario.mixture),
-        }
+        Some(Self { coefficient, quantity, base, tried })
     }
 }
 
@@ -131,7 +121,7 @@ pub fn sensitivity(scenario: &Scenario, watch: &Watch) -> Result<Sensitivity, St
     let found: Vec<Found> = COEFFICIENTS.iter().filter_map(|c| Found::of(c, scenario)).collect();
     let with = |values: &[f64]| {
         let mut varied = scenario.clone();
-        found.iter().zip(values).for_each(|(found, value)| found.put(&mut varied, *value));
+        found.iter().zip(values).for_each(|(found, value)| found.coefficient.put(&mut varied, *value));
         varied
     };
     let base: Vec<f64> = found.iter().map(|found| found.base).collect();
@@ -270,6 +260,7 @@ impl Sensitivity {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::engine::torque::Mixture;
     use crate::families::FAMILIES;
 
     #[test]
@@ -281,9 +272,12 @@ mod tests {
                 let Some(found) = Found::of(coefficient, &scenario) else { continue };
                 assert!((coefficient.least..=coefficient.most).contains(&found.base), "{}", coefficient.id);
                 for value in [coefficient.least, coefficient.most] {
-                    let accepted = match found.place {
-                        Some(place) => scenario.setting(place).is_some_and(|setting| setting.accepts(value)),
-                        None => Mixture::with_lean_limit(value).is_some(),
+                    let accepted = match coefficient.target {
+                        Target::Setting(group, key) => {
+                            let place = scenario.place(group, key).expect("found");
+                            scenario.setting(place).is_some_and(|setting| setting.accepts(value))
+                        }
+                        Target::LeanLimit => Mixture::with_lean_limit(value).is_some(),
                     };
                     assert!(accepted, "{} at {value}", coefficient.id);
                 }

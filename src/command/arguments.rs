@@ -1,10 +1,11 @@
 //! Words of the command line → one command.
 
+use super::advise;
 use super::find::Task;
 use super::handout::Task as Handout;
 use lexopt::{Arg, Parser};
-use second_breath::content::library;
-use second_breath::content::problem::nearest;
+use second_breath::content::problem::{list, nearest};
+use second_breath::content::{customers, library};
 use second_breath::report::handout::Reader;
 use second_breath::report::page::Paper;
 use std::ffi::OsString;
@@ -24,12 +25,16 @@ second-breath: how a four-barrel carburettor delays or feeds its secondary barre
                                          find the setting that pulls fastest without a hole
   second-breath handout LESSON [--key] [--letter] [--course FOLDER] --out PDF
                                          print a lesson; --key: with the answers, for the instructor
+  second-breath advise CUSTOMER [--json FILE] [--csv FILE] [--seed N]
+                                         recommend what suits a customer, ranked by runs, with settings and reasons
+  second-breath advise --blank           print a customer's card to be filled in
   second-breath list                     list the scenarios that come with the program
   second-breath check [FOLDER]           check a course: read it, run its live blocks, ask every claim
   second-breath grounds                  print what the program rests on: laws, sources, checks, what is left out
   second-breath --help | --version
 
-SCENARIO is a TOML file, or the name of a scenario from the list.
+SCENARIO is a TOML file, or the name of a scenario from the list. CUSTOMER is a TOML file, or a name that comes along
+such as 01_heavy_wagon; the same N gives the same recommendation.
 SETTING is group.key as in scenario files, or group.key=from..to such as pedal.stab=50..400ms; without a range it is
 taken about the scenario's own value. ID is a finding as in the findings file, N the values along each axis: 2 to 64.
 KEYS are settings to be turned, such as family.wind_up,pump.shot=1cm3..3cm3; without them what tunes the family.
@@ -72,6 +77,10 @@ pub enum Command {
     Find(Task),
     /// Print a lesson.
     Handout(Handout),
+    /// Recommend what suits a customer.
+    Advise(advise::Task),
+    /// Print a customer's card without answers.
+    BlankCard,
 }
 
 /// What a map is asked for with; the words are read when the scenario is known.
@@ -101,8 +110,8 @@ enum Follows {
     Value,
 }
 
-/// Every option: its name, the command that it goes with, what follows it.
-const OPTIONS: [(&str, &str, Follows); 15] = [
+/// Every option: its name, the command that it goes with (of several the first), what follows it.
+const OPTIONS: [(&str, &str, Follows); 17] = [
     ("--trace", "run", Follows::Path),
     ("--findings", "run", Follows::Path),
     ("--sure", "run", Follows::Nothing),
@@ -118,8 +127,10 @@ const OPTIONS: [(&str, &str, Follows); 15] = [
     ("--key", "handout", Follows::Nothing),
     ("--letter", "handout", Follows::Nothing),
     ("--course", "handout", Follows::Path),
+    ("--seed", "advise", Follows::Value),
+    ("--blank", "advise", Follows::Nothing),
 ];
-const COMMANDS: [&str; 8] = ["run", "map", "find", "handout", "list", "check", "grounds", "open"];
+const COMMANDS: [&str; 9] = ["run", "map", "find", "advise", "handout", "list", "check", "grounds", "open"];
 
 /// The command that the arguments ask for, or what is wrong with them.
 pub fn read(mut parser: Parser) -> Result<Command, String> {
@@ -205,6 +216,7 @@ fn command(words: &[OsString], given: Given) -> Result<Command, String> {
         Some("map") => return map(rest(1), given),
         Some("find") => return find(rest(1), given),
         Some("handout") => return handout(&rest(1), given),
+        Some("advise") => return advise(rest(1), given),
         _ => given.none_left()?,
     }
     match first {
@@ -274,6 +286,28 @@ fn handout(lessons: &[PathBuf], mut given: Given) -> Result<Command, String> {
     };
     let lesson = lesson.to_string_lossy().into_owned();
     Ok(Command::Handout(Handout { lesson, reader, paper, course, out }))
+}
+
+fn advise(mut customers: Vec<PathBuf>, mut given: Given) -> Result<Command, String> {
+    if given.take("--blank").is_some() {
+        given.none_left()?;
+        return if customers.is_empty() { Ok(Command::BlankCard) } else { Err("--blank takes no customer".to_owned()) };
+    }
+    let (json, csv) = (given.path("--json"), given.path("--csv"));
+    let seed = match given.text("--seed")? {
+        None => 1,
+        Some(text) => {
+            text.parse().map_err(|_| format!("--seed {}: give a whole number such as 1", text.escape_debug()))?
+        }
+    };
+    given.none_left()?;
+    match (customers.pop(), customers.is_empty()) {
+        (Some(customer), true) => Ok(Command::Advise(advise::Task { customer, json, csv, seed })),
+        _ => {
+            let stems: Vec<_> = customers::shipped().iter().map(|shipped| shipped.stem).collect();
+            Err(format!("advise needs one customer: a file, or one of {}", list(stems)))
+        }
+    }
 }
 
 fn is_scenario(path: &Path) -> bool {

@@ -1,5 +1,6 @@
 //! What the program does when it is called: the window, or the same runs and findings without one.
 
+mod advise;
 mod arguments;
 mod check;
 mod exports;
@@ -12,7 +13,7 @@ mod table;
 use arguments::{Command, HELP};
 use second_breath::bench::scenario::Scenario;
 use second_breath::content::grounds::Grounds;
-use second_breath::content::{grounds_text, library};
+use second_breath::content::{customer_file, grounds_text, library};
 use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -34,6 +35,11 @@ pub fn main() -> ExitCode {
         Ok(Command::Grounds) => grounds(),
         Ok(Command::Find(task)) => match task.problem() {
             None => find::one(&task),
+            Some(message) => wrong_usage(&message),
+        },
+        Ok(Command::BlankCard) => print(&customer_file::blank()),
+        Ok(Command::Advise(task)) => match task.problem() {
+            None => advise::one(&task),
             Some(message) => wrong_usage(&message),
         },
         Ok(Command::Run { scenarios, trace, findings, sure }) => match exports::plan(&scenarios, &trace, &findings) {

@@ -57,19 +57,27 @@ pub fn load(path: &Path) -> Result<Scenario, Problems> {
 }
 
 fn text_of(path: &Path, name: &str) -> Result<String, Problems> {
+    let stems: Vec<_> = shipped().iter().map(|shipped| shipped.stem).collect();
+    read_text(path, name, "scenario", &stems)
+}
+
+/// Text of a file of some kind, of which some come with the program.
+///
+/// # Errors
+/// That it cannot be read, is too large or is no text.
+pub(super) fn read_text(path: &Path, name: &str, kind: &str, stems: &[&str]) -> Result<String, Problems> {
     let mut bytes = Vec::new();
     let read = std::fs::File::open(path).and_then(|file| file.take(LARGEST_BYTES as u64 + 1).read_to_end(&mut bytes));
     if let Err(error) = read {
-        let stems: Vec<_> = shipped().iter().map(|shipped| shipped.stem).collect();
-        let mend = match nearest(name, stems) {
-            Some(near) => format!("give the path of a scenario file, or the name of a shipped one such as {near}"),
-            None => "give the path of a scenario file, or the name of a shipped one".to_owned(),
+        let mend = match nearest(name, stems.iter().copied()) {
+            Some(near) => format!("give the path of a {kind} file, or the name of a shipped one such as {near}"),
+            None => format!("give the path of a {kind} file, or the name of a shipped one"),
         };
         return Err(Problems::of_file(name, 1, format!("the file cannot be read: {error}"), mend));
     }
     if bytes.len() > LARGEST_BYTES {
         let message = format!("the file has more than the {LARGEST_BYTES} bytes that are read");
-        return Err(Problems::of_file(name, 1, message, "check that this is a scenario file"));
+        return Err(Problems::of_file(name, 1, message, format!("check that this is a {kind} file")));
     }
     String::from_utf8(bytes).map_err(|error| {
         let good = &error.as_bytes()[..error.utf8_error().valid_up_to()];

@@ -5,6 +5,8 @@
 pub mod course_check;
 pub mod course_file;
 pub mod course_folder;
+pub mod customer_file;
+pub mod customers;
 pub mod exchange;
 pub mod export;
 pub mod found;
@@ -16,6 +18,7 @@ pub mod map;
 pub mod problem;
 pub mod quiz;
 pub mod quiz_check;
+pub mod recommended;
 pub mod save;
 pub mod scenario_file;
 pub mod value;

@@ -1,0 +1,440 @@
+//! What was found, in words: the recommendation as it is handed over.
+
+use crate::advice::flatness::stretches;
+use crate::advice::intake::Customer;
+use crate::advice::intake::answers::{Budget, Complaint, RoadUse};
+use crate::advice::recommend::design::{Action, Judge, Judged};
+use crate::advice::recommend::draws::{beats, first_shares};
+use crate::advice::recommend::effort::Kind;
+use crate::advice::recommend::hot::{self, HotRow};
+use crate::advice::recommend::judge::at_stroke;
+use crate::advice::recommend::phrase::{flow, lower, milliseconds, of_draws, title, work};
+use crate::advice::recommend::proposal::{Hot, Line, Proposal, Recommendation};
+use crate::advice::recommend::stages::Found;
+use crate::advice::recommend::stroke::STROKES;
+use crate::advice::recommend::weigh::{CRITERIA, Criterion, UNITS};
+use crate::advice::recommend::{Options, ranking, tuning_order};
+use crate::advice::summary::room;
+use crate::bench::rating::rating;
+use crate::bench::sentence::sentence;
+use crate::bench::verdict::Verdict;
+use crate::bench::watch::Watch;
+use crate::families::FAMILIES;
+use crate::settings::grouped::Grouped;
+use crate::units::{Quantity, RPM, UnitSystem};
+use rayon::prelude::*;
+
+/// The first is said to be better than another when it is so in more than this share of the draws; else they are alike.
+const SURE: f64 = 0.8;
+/// Points that nobody would feel: 6 ms without torque, half of a hundredth of the pull.
+const FELT_POINTS: f64 = 0.1;
+
+/// Everything about what was found; `None` if it was cancelled meanwhile.
+pub fn recommendation(customer: &Customer, options: Options, found: Found, watch: &Watch) -> Option<Recommendation> {
+    let Found { car, weights, yardstick, ranked } = &found;
+    let judge = Judge { car, weights, yardstick: yardstick.clone(), watch };
+    let writer = Writer { customer, options, found: &found, judge: &judge };
+    let firsts = first_shares(&ranked.iter().map(|(_, studied)| studied.costs.as_slice()).collect::<Vec<_>>());
+    let burdens: Vec<_> = ranked.iter().map(|(_, studied)| studied.burdens).collect();
+    let front = ranking::front(&burdens);
+    let proposals: Vec<Proposal> =
+        (0..ranked.len()).into_par_iter().map(|index| writer.proposal(index, firsts[index], front[index])).collect();
+    let hot = hot(hot::rows(customer), customer, options.units);
+    if watch.cancelled() {
+        return None;
+    }
+    Some(Recommendation {
+        customer: customer.clone(),
+        car: car.clone(),
+        weights: weights.clone(),
+        seed: options.seed,
+        draws: options.draws.max(1),
+        runs: watch.done(),
+        demand_m3_per_s: car.demand_m3_per_s(),
+        headline: writer.headline(&proposals),
+        sure: writer.sure(&proposals),
+        complaint: writer.complaint(&hot),
+        counts: writer.counts(),
+        assumed: writer.assumed(),
+        hot,
+        reading: reading(),
+        cautions: cautions(&proposals),
+        law: law(customer),
+        left_out: Vec::new(),
+        proposals,
+    })
+}
+
+struct Writer<'a> {
+    customer: &'a Customer,
+    options: Options,
+    found: &'a Found,
+    judge: &'a Judge<'a>,
+}
+
+impl Writer<'_> {
+    /// What is fitted now, as it is.
+    fn kept(&self) -> Option<usize> {
+        self.found.ranked.iter().position(|(judged, _)| judged.design.action == Action::Keep)
+    }
+
+    /// Cost of a design over all draws.
+    fn cost(&self, index: usize) -> f64 {
+        self.found.weights.cost(&self.found.ranked[index].1.burdens)
+    }
+
+    /// Share of the draws in which one costs less than another.
+    fn beats(&self, one: usize, other: usize) -> f64 {
+        beats(&self.found.ranked[one].1.costs, &self.found.ranked[other].1.costs)
+    }
+
+    /// Whether a design is within what can be known as good as the first.
+    fn is_alike(&self, index: usize) -> bool {
+        let surely = self.beats(0, index) > SURE;
+        index == 0 || !surely || self.cost(index) - self.cost(0) < FELT_POINTS
+    }
+
+    fn proposal(&self, index: usize, first_share: f64, on_front: bool) -> Proposal {
+        let (judged, studied) = &self.found.ranked[index];
+        let design = &judged.design;
+        let (other, against) = self.compared_with(index);
+        let (gains, costs) = other.map_or_else(Default::default, |other| self.exchange(judged, other));
+        let beats_fitted = self.kept().filter(|kept| *kept != index);
+        Proposal {
+            title: title(design, self.options.units),
+            action: design.action,
+            family: design.scenario.entry(),
+            factor: design.factor,
+            rating: rating(&design.scenario),
+            changes: design.changes(),
+            footing: design.footing.clone(),
+            figures: judged.figures.clone(),
+            burdens: studied.burdens,
+            cost: self.cost(index),
+            cost_as_told: judged.cost(&self.found.weights),
+            work_s: design.work_s(),
+            on_front,
+            first_share,
+            beats_fitted: beats_fitted.map(|kept| self.beats(index, kept)),
+            alike: self.is_alike(index),
+            gains,
+            costs,
+            against,
+            why: self.why(judged),
+            settings: tuning_order::first_settings(design, self.options.units),
+            steps: tuning_order::steps(judged, self.judge, self.options.units),
+            room: self.room(judged),
+            scenario: design.scenario.clone(),
+        }
+    }
+
+    /// What is fitted now; for that itself, and where nobody knows it, the first, and for that one the second.
+    fn compared_with(&self, index: usize) -> (Option<&Judged>, String) {
+        let ranked = &self.found.ranked;
+        if let Some(kept) = self.kept().filter(|kept| *kept != index) {
+            return (Some(&ranked[kept].0), "against what is fitted now".to_owned());
+        }
+        let other = if index == 0 { 1 } else { 0 };
+        let against = ranked
+            .get(other)
+            .map_or(String::new(), |(judged, _)| format!("against “{}”", title(&judged.design, self.options.units)));
+        (ranked.get(other).map(|(judged, _)| judged), against)
+    }
+
+    /// Gains and costs of one against another, each with its numbers.
+    fn exchange(&self, one: &Judged, other: &Judged) -> (Vec<String>, Vec<String>) {
+        let (mut gains, mut costs) = (Vec::new(), Vec::new());
+        for criterion in Criterion::ALL {
+            let more = one.burdens[criterion as usize] - other.burdens[criterion as usize];
+            if more.abs() < FELT_POINTS {
+                continue;
+            }
+            let text = self.difference(criterion, one, other);
+            if more < 0.0 { gains.push(text) } else { costs.push(text) }
+        }
+        (gains, costs)
+    }
+
+    fn difference(&self, criterion: Criterion, one: &Judged, other: &Judged) -> String {
+        let weights = &self.found.weights;
+        let share = |mine: f64, theirs: f64| (mine / theirs - 1.0) * 100.0;
+        let lost = |judged: &Judged| milliseconds(judged.figures.lost_s(weights));
+        match criterion {
+            Criterion::Clean => format!("floored, a wrong mixture costs {} instead of {}", lost(one), lost(other)),
+            Criterion::Pull => {
+                let won = |judged: &Judged| judged.figures.mean(weights, |stab| stab.gained_m);
+                let more = won(one) - won(other);
+                let unit = Quantity::Distance.unit(self.options.units);
+                let amount = format!("{:.2} {}", unit.from_si(more.abs()), unit.symbol);
+                format!("two seconds after the pedal it is {amount} {}", if more > 0.0 { "farther" } else { "behind" })
+            }
+            Criterion::Top => {
+                let more = share(one.figures.top_nm, other.figures.top_nm);
+                let speed = RPM.from_si(self.found.car.top_rad_per_s());
+                format!("{:.1} % {} torque at {speed:.0} rpm", more.abs(), if more > 0.0 { "more" } else { "less" })
+            }
+            Criterion::Fuel => {
+                let fuel = |judged: &Judged| judged.design.footing.cruise.fuel_kg_per_m;
+                let more = share(fuel(one), fuel(other));
+                let word = if more > 0.0 { "more" } else { "less" };
+                format!("{:.0} % {word} fuel at a steady 90 km/h", more.abs())
+            }
+            Criterion::Effort => {
+                format!("{} instead of {}", work(one.design.work_s()), work(other.design.work_s()))
+            }
+            Criterion::Narrow => {
+                let narrow = |judged: &Judged| judged.burdens[Criterion::Narrow as usize] * UNITS.lost_s;
+                format!(
+                    "with a setting a fifth off it loses {} more, the other {}",
+                    milliseconds(narrow(one)),
+                    milliseconds(narrow(other))
+                )
+            }
+        }
+    }
+
+    /// Why, from the runs of a design.
+    fn why(&self, judged: &Judged) -> Vec<String> {
+        let design = &judged.design;
+        let mut lines: Vec<String> = judged
+            .figures
+            .stabs
+            .iter()
+            .map(|stab| {
+                let told = sentence(&stab.findings);
+                let told = told.strip_prefix("The engine").map_or(told.clone(), |rest| format!("the engine{rest}"));
+                format!("Floored {}, {told}", STROKES[stab.stroke].phrase)
+            })
+            .collect();
+        let air = design.scenario.ambient.air().density();
+        lines.push(format!(
+            "Its rated flow is {}; the engine draws {} by the formula, and in the run at {:.0} rpm it got {}, for {} of torque at λ {:.2}.",
+            flow(rating(&design.scenario).flow_m3_per_s),
+            flow(self.found.car.demand_m3_per_s()),
+            RPM.from_si(self.found.car.top_rad_per_s()),
+            flow(judged.figures.top_air_kg_per_s / air),
+            Quantity::Torque.show(judged.figures.top_nm, self.options.units),
+            judged.figures.top_lambda,
+        ));
+        let cruise = &design.footing.cruise;
+        lines.push(format!(
+            "At a steady 90 km/h it runs at λ {:.2} and burns {:.1} g for a kilometre. That is a proxy for economy: warm, level, still air. Only the primary barrels count there, and their size.",
+            cruise.lambda,
+            cruise.fuel_kg_per_m * 1e6,
+        ));
+        lines
+    }
+
+    /// How far each setting may be off at the stroke that is hardest on this design.
+    fn room(&self, judged: &Judged) -> Vec<String> {
+        let Some(worst) = judged.figures.worst() else { return Vec::new() };
+        let design = &judged.design;
+        let scenario = at_stroke(&design.scenario, self.judge.car, worst.rest, worst.stroke);
+        let own = design.own();
+        let Some(stretches) = stretches(&scenario, &own, self.judge.watch) else { return Vec::new() };
+        let of = |stretch: &crate::advice::flatness::Stretch| {
+            let (setting, value) = (scenario.setting(stretch.free.place)?, scenario.value(stretch.free.place)?);
+            let text = room(stretch, value, setting, worst.findings.verdict, self.options.units);
+            Some(format!("{text}, floored {}.", STROKES[worst.stroke].phrase))
+        };
+        stretches.iter().filter_map(of).collect()
+    }
+
+    fn headline(&self, proposals: &[Proposal]) -> String {
+        let Some(first) = proposals.first() else { return String::new() };
+        let mut text = format!("{}.", first.title);
+        let kinds = proposals.iter().filter(|proposal| proposal.action == Action::Fit && proposal.alike).count();
+        let of = format!("{kinds} of {} kinds are as good as the best within what can be known", FAMILIES.len());
+        if 4 * kinds >= 3 * FAMILIES.len() {
+            text += &format!(" Any kind is fine for this car if it has the right size and is set right: {of}.");
+        } else if 2 * kinds >= FAMILIES.len() {
+            text += &format!(" The kind matters less here than size and setting: {of}.");
+        }
+        let kept = proposals.iter().find(|proposal| proposal.action == Action::Keep);
+        match kept {
+            Some(kept) if kept.alike && first.action != Action::Keep => {
+                text +=
+                    " What is fitted now, as it is, is as good within what can be known: money spent here buys little.";
+            }
+            _ => {}
+        }
+        let easier = proposals.iter().find(|proposal| {
+            proposal.alike && proposal.action != Action::Keep && 2.0 * proposal.work_s <= first.work_s
+        });
+        if let Some(easier) = easier {
+            text +=
+                &format!(" As good within what can be known, with {}: {}.", work(easier.work_s), lower(&easier.title));
+        }
+        if self.customer.owner.budget == Budget::Parts && self.customer.fitted().is_none() {
+            text += " Nobody told what is fitted now, so keeping it could not be weighed.";
+        }
+        text
+    }
+
+    fn sure(&self, proposals: &[Proposal]) -> String {
+        let Some(first) = proposals.first() else { return String::new() };
+        let open = self.customer.assumed().iter().filter(|assumed| assumed.varied).count();
+        let mut text = format!(
+            "In {} over what is not known ({open} open questions and the figures that the model does not know well) the first proposal is the best.",
+            of_draws(first.first_share, self.options.draws.max(1)),
+        );
+        if let Some(share) = first.beats_fitted {
+            text +=
+                &format!(" In {} it beats what is fitted now, as it is.", of_draws(share, self.options.draws.max(1)));
+        }
+        let alike = proposals.iter().skip(1).filter(|proposal| proposal.alike).count();
+        if alike > 0 {
+            text += &format!(" {alike} of the others cannot be told from it.");
+        }
+        text
+    }
+
+    fn complaint(&self, hot: &Hot) -> Option<String> {
+        self.customer.told("now", "complaint")?;
+        let kept = self.kept().map(|index| &self.found.ranked[index].0);
+        let told = self.customer.now.complaint;
+        if told == Complaint::Nothing {
+            return None;
+        }
+        if told == Complaint::HotStart {
+            return Some(format!("You say that it starts badly when hot. {}", hot.text));
+        }
+        let Some(kept) = kept else {
+            return Some("Nobody told what is fitted now, so the complaint cannot be looked for in a run.".to_owned());
+        };
+        Some(self.in_the_runs(told, kept))
+    }
+
+    /// Whether the runs of what is fitted show what the owner complains of.
+    fn in_the_runs(&self, told: Complaint, kept: &Judged) -> String {
+        const SOUND: &str = "The model knows a sound carburettor only. Before anything is bought, look for a fault: air leaks, float level, a dead pump, a worn shaft, timing.";
+        let best = |figure: fn(&Judged) -> f64| {
+            self.found.ranked.iter().map(|(judged, _)| figure(judged)).fold(f64::NEG_INFINITY, f64::max)
+        };
+        match told {
+            Complaint::Bogs | Complaint::Hesitates => {
+                let worst = kept.figures.worst();
+                let stroke = worst.map_or("", |stab| STROKES[stab.stroke].phrase);
+                let lost = milliseconds(worst.map_or(0.0, |stab| stab.lost_s()));
+                if worst.is_some_and(|stab| stab.findings.verdict > Verdict::Clean) {
+                    format!(
+                        "You say that it stumbles when floored. So does the model of it: floored {stroke} it loses {lost}."
+                    )
+                } else {
+                    format!(
+                        "You say that it stumbles when floored. The model of it does not: at worst, {stroke}, it loses {lost}. {SOUND}"
+                    )
+                }
+            }
+            Complaint::FlatAtTop => {
+                let share = 100.0 * (1.0 - kept.figures.top_nm / best(|judged| judged.figures.top_nm).max(1.0));
+                let fault = if share < 2.0 { SOUND } else { "" };
+                format!(
+                    "You say that it is flat at the top. Of all that was tried the best makes {share:.1} % more there. {fault}"
+                )
+            }
+            Complaint::Thirsty => {
+                let fuel = |judged: &Judged| -judged.design.footing.cruise.fuel_kg_per_m;
+                let share = 100.0 * (1.0 - best(fuel) / fuel(kept));
+                let fault = if share < 3.0 { SOUND } else { "" };
+                format!(
+                    "You say that it is thirsty. Of all that was tried the thriftiest burns {share:.0} % less at a steady 90 km/h. {fault}"
+                )
+            }
+            Complaint::Nothing | Complaint::HotStart => String::new(),
+        }
+    }
+
+    fn counts(&self) -> String {
+        let criteria = &self.found.weights.criteria;
+        let mut order: Vec<usize> = (0..CRITERIA).collect();
+        order.sort_by(|a, b| criteria[*b].total_cmp(&criteria[*a]));
+        let parts: Vec<String> = order
+            .iter()
+            .map(|index| format!("{} ({:.2})", Criterion::ALL[*index].label().to_lowercase(), criteria[*index]))
+            .collect();
+        format!("What counts, by weight: {}.", parts.join(", "))
+    }
+
+    fn assumed(&self) -> Vec<Line> {
+        let of = |assumed: crate::advice::intake::Assumed| {
+            let shown = assumed.setting.shown(assumed.value, self.options.units);
+            let varied = if assumed.varied { ", and tried over its likely range" } else { "" };
+            Line { label: assumed.setting.label.to_owned(), text: format!("not told; taken as {shown}{varied}") }
+        };
+        let derived = |key: &str| ["idle_vacuum", "manifold_volume", "kind", "rating"].contains(&key);
+        let open = self.customer.assumed().into_iter().filter(|assumed| !derived(assumed.setting.key()));
+        open.map(of).collect()
+    }
+}
+
+fn hot(rows: Vec<HotRow>, customer: &Customer, units: UnitSystem) -> Hot {
+    let day = Quantity::Temperature.show(customer.place.hot_day_k, units);
+    let Some(now) = rows.first() else {
+        return Hot { rows, text: "The hot soak could not be run.".to_owned() };
+    };
+    let minutes = |row: &HotRow| format!("{:.0} minutes after it was stopped", row.at_s / 60.0);
+    let head = format!(
+        "On a day of {day} it takes up to {:.1} s of cranking, worst {}, with the fuel at {}.",
+        now.cranking_s,
+        minutes(now),
+        Quantity::Temperature.show(now.hottest_k, units)
+    );
+    let cure = rows.iter().skip(1).find(|row| !row.is_hard());
+    let best = rows.iter().min_by(|a, b| a.cranking_s.total_cmp(&b.cranking_s));
+    let rest = match (now.is_hard(), cure, best) {
+        (false, ..) => "That is an ordinary start.".to_owned(),
+        (true, Some(row), _) => format!("That is a bad start; {} it takes {:.1} s.", row.label, row.cranking_s),
+        (true, None, Some(row)) => {
+            format!(
+                "That is a bad start; {} it still takes {:.1} s. Fuel that boils later helps.",
+                row.label, row.cranking_s
+            )
+        }
+        (true, None, None) => String::new(),
+    };
+    let cooler = match customer.told("now", "complaint") {
+        Some(_) if now.is_hard() && customer.now.complaint != Complaint::HotStart => {
+            " If yours starts well, it is cooler under its bonnet than the model's car."
+        }
+        _ => "",
+    };
+    Hot {
+        text: format!(
+            "{head} {rest}{cooler} The model of a hot stop knows no kind of secondary: this holds for all of them."
+        ),
+        rows,
+    }
+}
+
+fn reading() -> Vec<String> {
+    vec![
+        format!(
+            "A point is {} without torque, a twentieth of the pull, of the top-end torque or of the fuel, or an hour of work; less is better. Weights by use, complaint and patience are common practice and from memory, no source.",
+            milliseconds(UNITS.lost_s)
+        ),
+        "Times of work are common practice, no source. Sizes come from the runs; the formula only says which are tried.".to_owned(),
+        "A carburettor that would be fitted is a sound one of its kind, scaled to its size, not a certain product.".to_owned(),
+    ]
+}
+
+fn cautions(proposals: &[Proposal]) -> Vec<String> {
+    let mut cautions = vec![
+        "Petrol vapour burns at once and runs along the floor: no flame, no lamp that can break, air moving, an extinguisher at hand.".to_owned(),
+        "Exhaust kills without a smell: run an engine outside or with an extractor.".to_owned(),
+        "Before the first start: the throttle shuts by itself, no line touches hot metal, nothing leaks, no nut is missing above the barrels.".to_owned(),
+        "Judge the result on private ground or on rollers, with a second person who reads the gauges.".to_owned(),
+    ];
+    if proposals.first().is_some_and(|first| first.action == Action::Keep) {
+        cautions.push(Kind::Turn.caution().to_owned());
+    }
+    cautions
+}
+
+fn law(customer: &Customer) -> String {
+    let road = match customer.owner.road {
+        RoadUse::Yes => "A carburettor on a car for public roads may be part of its emission equipment. ",
+        RoadUse::No => "",
+    };
+    format!("{road}General information; check local rules; licensed practice decides.")
+}
