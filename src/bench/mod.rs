@@ -6,6 +6,7 @@ pub mod findings;
 pub mod idling;
 pub mod model;
 pub mod pedal;
+pub mod pump_test;
 pub mod rating;
 pub mod run;
 pub mod scenario;

@@ -14,6 +14,7 @@ pub mod damped_lifted_rods;
 pub mod door;
 pub mod labels;
 pub mod layout;
+pub mod pump_bench;
 pub mod shapes;
 pub mod spring_door;
 pub mod twin_pump;

@@ -199,7 +199,7 @@ fn engine_at_idle() {
 fn shot_of_the_pump() {
     let pump = Pump::default();
     let pedal = Pedal { rest: 0.0, ..Pedal::default() };
-    let samples = shot(&pump, &pedal, FUEL).expect("runs");
+    let samples = shot(&pump, &pedal, FUEL).expect("runs").samples;
     let area = hole(pump.cylinder_m * M);
     let stroke = pump.shot_m3 * M3 / area;
     let squeezed: Vec<_> = samples.iter().filter(|sample| sample.lever - sample.plunger > 0.05).collect();

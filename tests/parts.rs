@@ -1,0 +1,139 @@
+//! Idle circuit, pump and opened carburettor as drawings.
+
+#[path = "support/picture.rs"]
+mod picture;
+mod support;
+
+use glam::DVec2;
+use second_breath::bench::pump_test::PumpTest;
+use second_breath::carburettor::pump::{CamProfile, Pump};
+use second_breath::scene::pump_bench::{self, PumpLayout, WAY_M};
+use second_breath::scene::{Role, Scene, Shape};
+use second_breath::units::UnitSystem;
+
+/// Every figure of a drawing that must be a number, and every label apart from its neighbours.
+fn sound(scene: &Scene) {
+    let mut points: Vec<DVec2> = Vec::new();
+    for item in &scene.items {
+        match &item.shape {
+            Shape::Area(corners) | Shape::Stroke { points: corners, .. } => points.extend(corners),
+            Shape::Disc { centre, radius } => points.push(*centre + *radius),
+        }
+    }
+    points.extend(scene.labels.iter().flat_map(|label| [label.part, label.place]));
+    points.extend(scene.sprays.iter().flat_map(|spray| [spray.from, spray.reach]));
+    points.extend(scene.tints.iter().flat_map(|tint| tint.outline.iter().copied()));
+    points.extend(scene.streams.iter().flat_map(|stream| stream.path.iter().map(|(point, half)| *point + *half)));
+    assert!(points.iter().all(|point| point.is_finite()), "{points:?}");
+    assert!(scene.streams.iter().all(|stream| stream.speeds.iter().all(|speed| speed.is_finite())));
+    for (i, a) in scene.labels.iter().enumerate() {
+        for b in &scene.labels[i + 1..] {
+            assert!(a.place.distance(b.place) > 1e-4, "{} on {}", a.text, b.text);
+        }
+    }
+}
+
+fn strokes(scene: &Scene, role: Role) -> impl Iterator<Item = (&Vec<DVec2>, f64)> {
+    scene.items.iter().filter(move |item| item.role == role).filter_map(|item| match &item.shape {
+        Shape::Stroke { points, width } => Some((points, *width)),
+        _ => None,
+    })
+}
+
+fn pump_at(test: &PumpTest, time_s: f64) -> Scene {
+    let run = test.run().expect("runs");
+    pump_bench::draw(test, &run.shot, time_s, UnitSystem::Si)
+}
+
+#[test]
+fn jets_leave_level_and_end_at_the_plate() {
+    let test = PumpTest::default();
+    let (layout, scene) = (PumpLayout::new(&test.pump), pump_at(&test, 0.4));
+    let jet = |scene: &Scene| {
+        let of_jet = |points: &[DVec2]| points[0].distance(layout.mouth) < 1e-9;
+        strokes(scene, Role::Fuel).find(|(points, _)| of_jet(points)).map(|(points, width)| (points.clone(), width))
+    };
+    let (path, width) = jet(&scene).expect("a jet");
+    assert_eq!(width, test.pump.shooter_m);
+    let end = path[path.len() - 1] - layout.mouth;
+    assert!((end.x - WAY_M).abs() < 1e-9, "{end}");
+    // while the flow hardly changes the end has fallen as the label says; 10 %: the speed falls a little meanwhile
+    let fall = test.run().expect("runs").shot.at(0.4).fall_m(WAY_M).expect("a jet");
+    assert!((-end.y / fall - 1.0).abs() < 0.1, "{} {fall}", -end.y);
+    assert!(path.windows(2).all(|pair| pair[1].y <= pair[0].y && pair[1].x > pair[0].x));
+    assert!(jet(&pump_at(&test, 0.1)).is_none(), "nothing flies before the stab");
+}
+
+#[test]
+fn the_roller_stands_on_the_cam_at_every_turn() {
+    for profile in CamProfile::ALL {
+        let pump = Pump { profile: *profile, ..Pump::default() };
+        let middle = pump_bench::cam_middle(&PumpLayout::new(&pump));
+        let height = |turn: f64| {
+            let above = |points: Vec<DVec2>| {
+                points
+                    .into_iter()
+                    .map(|p| p - middle)
+                    .filter(|p| p.x.abs() < 1e-9 && p.y > 0.0)
+                    .map(|p| p.y)
+                    .fold(f64::NAN, f64::max)
+            };
+            above(pump_bench::cam(&pump, middle, turn))
+        };
+        // at multiples of a twenty-fourth a corner of the outline stands straight above the middle
+        for turn in [0.25, 0.5, 1.0] {
+            let lift = height(turn) - height(0.0);
+            assert!((lift - pump.stroke_m() * profile.lift(turn)).abs() < 1e-9, "{profile:?} {turn}: {lift}");
+        }
+    }
+}
+
+#[test]
+fn the_glass_holds_what_was_delivered() {
+    let test = PumpTest::default();
+    let layout = PumpLayout::new(&test.pump);
+    let shot = test.run().expect("runs").shot;
+    let scene = pump_bench::draw(&test, &shot, 2.4, UnitSystem::Si);
+    let top = |role| {
+        scene.items.iter().filter(move |item| item.role == role).filter_map(|item| match &item.shape {
+            Shape::Area(corners) if corners.iter().all(|c| (c.x - layout.glass.x).abs() < 8.1e-3) => {
+                corners.iter().map(|c| c.y).reduce(f64::max)
+            }
+            _ => None,
+        })
+    };
+    let level = top(Role::Fuel).next().expect("fuel in the glass") - layout.glass.y;
+    let delivered = shot.at(2.4).delivered_m3;
+    assert!(delivered > test.pump.shot_m3, "two shots: {delivered}");
+    assert!((level * PumpLayout::glass_m2() / delivered - 1.0).abs() < 1e-9, "{level}");
+}
+
+#[test]
+fn every_pump_can_be_drawn() {
+    let mut drawn = 0;
+    for seed in 0..200 {
+        let test = PumpTest::of(&support::random_scenario(seed));
+        let run = test.run().unwrap_or_else(|error| panic!("{seed}: {error}: {test:?}"));
+        for share in [0.1, 0.3, 0.6, 1.0] {
+            let scene = pump_bench::draw(&test, &run.shot, share * test.pedal.end_s(), UnitSystem::Workshop);
+            sound(&scene);
+            drawn += 1;
+        }
+    }
+    assert_eq!(drawn, 800);
+}
+
+/// With `SCENE_OUT` naming a folder, the drawings of this file as pictures.
+fn keep(name: &str, scene: &Scene) {
+    let Some(place) = std::env::var_os("SCENE_OUT").map(std::path::PathBuf::from) else { return };
+    std::fs::create_dir_all(&place).expect("the folder can be made");
+    std::fs::write(place.join(format!("{name}.svg")), picture::svg(scene, 2)).expect("it can be written");
+}
+
+#[test]
+fn pictures_on_request() {
+    let test = PumpTest::default();
+    for (name, time) in [("rest", 0.1), ("shot", 0.4), ("refill", 1.1), ("end", 2.4)] {
+        keep(&format!("pump-{name}"), &pump_at(&test, time));
+    }
+}
