@@ -5,8 +5,10 @@ mod picture;
 mod support;
 
 use glam::DVec2;
+use second_breath::bench::idling::{IdleTest, at_plate, idling, sweep};
 use second_breath::bench::pump_test::PumpTest;
 use second_breath::carburettor::pump::{CamProfile, Pump};
+use second_breath::scene::idle_bench::{self, IdleLayout};
 use second_breath::scene::pump_bench::{self, PumpLayout, WAY_M};
 use second_breath::scene::{Role, Scene, Shape};
 use second_breath::units::UnitSystem;
@@ -123,6 +125,48 @@ fn every_pump_can_be_drawn() {
     assert_eq!(drawn, 800);
 }
 
+fn idle_scene(test: &IdleTest, plate_rad: f64) -> Scene {
+    let at = at_plate(test, plate_rad, test.hold.speed_rad_per_s).expect("balances");
+    idle_bench::draw(test, &at, UnitSystem::Si)
+}
+
+#[test]
+fn the_plates_edge_stands_against_the_slot_as_the_circuit_has_it() {
+    let test = IdleTest::default();
+    for angle in [0.16, 0.2, 0.3] {
+        let layout = IdleLayout::new(&test, angle);
+        let share = (layout.edge_y - layout.slot.0) / (layout.slot.1 - layout.slot.0);
+        let ours = test.circuit().slot_share(angle);
+        assert!((share.clamp(0.0, 1.0) - ours).abs() < 1e-9, "{angle}: {share} {ours}");
+    }
+    let closed = IdleLayout::new(&test, test.primary.closed_rad);
+    assert!(closed.gap.abs() < 1e-12 && closed.edge_y.abs() < 1e-12, "{closed:?}");
+}
+
+#[test]
+fn drops_leave_hole_and_slot_as_they_share_the_fuel() {
+    let test = IdleTest::default();
+    let at = idling(&test).expect("idles");
+    let scene = idle_bench::draw(&test, &at, UnitSystem::Si);
+    let flows: f64 = scene.sprays.iter().map(|spray| spray.flow_kg_per_s).sum();
+    // a section shows one of two barrels
+    assert!((2.0 * flows - at.idle_kg_per_s).abs() < 1e-12 && scene.sprays.len() == 2, "{:?}", scene.sprays);
+    assert!(scene.sprays[0].from.y < scene.sprays[1].from.y, "the hole lies under the slot");
+}
+
+#[test]
+fn every_idle_circuit_can_be_drawn() {
+    let mut drawn = 0;
+    for seed in 0..300 {
+        let test = IdleTest::of(&support::random_scenario(seed));
+        for at in sweep(&test, 3) {
+            sound(&idle_bench::draw(&test, &at, UnitSystem::Workshop));
+            drawn += 1;
+        }
+    }
+    assert!(drawn > 600, "{drawn}");
+}
+
 /// With `SCENE_OUT` naming a folder, the drawings of this file as pictures.
 fn keep(name: &str, scene: &Scene) {
     let Some(place) = std::env::var_os("SCENE_OUT").map(std::path::PathBuf::from) else { return };
@@ -135,5 +179,9 @@ fn pictures_on_request() {
     let test = PumpTest::default();
     for (name, time) in [("rest", 0.1), ("shot", 0.4), ("refill", 1.1), ("end", 2.4)] {
         keep(&format!("pump-{name}"), &pump_at(&test, time));
+    }
+    let test = IdleTest::default();
+    for (name, angle) in [("stop", test.stop_rad()), ("open", 0.3)] {
+        keep(&format!("idle-{name}"), &idle_scene(&test, angle));
     }
 }

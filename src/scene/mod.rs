@@ -12,6 +12,7 @@ pub mod counterweighted_door;
 pub mod damped_fixed_jets;
 pub mod damped_lifted_rods;
 pub mod door;
+pub mod idle_bench;
 pub mod labels;
 pub mod layout;
 pub mod pump_bench;

@@ -26,6 +26,8 @@ pub fn svg(scene: &Scene, level: u8) -> String {
     let x = |v: f64| (v - low.x + side) * k;
     let y = |v: f64| (high.y - v + 6e-3) * k;
     let (w, h) = ((high.x - low.x + 2.0 * side) * k, (high.y - low.y + 12e-3) * k);
+    // text no larger than a fourteenth of the drawing
+    let font = ((high.y - low.y) * k / 14.0).min(4.4);
     let mut out = format!(
         "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 {w:.1} {h:.1}' width='{:.0}' height='{:.0}'><rect width='{w}' height='{h}' fill='#faf8f3'/>",
         w * 5.0,
@@ -101,7 +103,7 @@ pub fn svg(scene: &Scene, level: u8) -> String {
         );
         let _ = write!(
             out,
-            "<text x='{}' y='{}' font-family='Lato' font-size='4.4' text-anchor='{}'>{}</text>",
+            "<text x='{}' y='{}' font-family='Lato' font-size='{font:.2}' text-anchor='{}'>{}</text>",
             x(label.place.x) + if left { -1.0 } else { 1.0 },
             y(label.place.y) + 1.5,
             if left { "end" } else { "start" },
