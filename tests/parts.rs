@@ -5,10 +5,15 @@ mod picture;
 mod support;
 
 use glam::DVec2;
+use second_breath::bench::faults::{Faults, Mark, Part, Used};
 use second_breath::bench::idling::{IdleTest, at_plate, idling, sweep};
 use second_breath::bench::pump_test::PumpTest;
+use second_breath::bench::scenario::Scenario;
 use second_breath::carburettor::pump::{CamProfile, Pump};
+use second_breath::content::fault_file;
+use second_breath::families::FAMILIES;
 use second_breath::scene::idle_bench::{self, IdleLayout};
+use second_breath::scene::opened;
 use second_breath::scene::pump_bench::{self, PumpLayout, WAY_M};
 use second_breath::scene::{Role, Scene, Shape};
 use second_breath::units::UnitSystem;
@@ -167,6 +172,123 @@ fn every_idle_circuit_can_be_drawn() {
     assert!(drawn > 600, "{drawn}");
 }
 
+fn shipped() -> Faults {
+    fault_file::shipped().unwrap_or_else(|problems| panic!("{problems}"))
+}
+
+#[test]
+fn every_part_that_can_be_drawn_is_opened_and_can_have_a_fault() {
+    let faults = shipped();
+    for part in Part::ALL {
+        assert_eq!(faults.opened.iter().filter(|opened| opened.part == *part).count(), 1, "{part:?}");
+        assert!(faults.all.iter().any(|fault| fault.part == *part), "{part:?}");
+    }
+    for mark in Mark::ALL {
+        assert!(faults.all.iter().any(|fault| fault.mark == *mark), "{mark:?}");
+    }
+}
+
+#[test]
+fn a_carburettor_offers_the_faults_of_the_parts_that_it_has() {
+    let faults = shipped();
+    let offers = |family: &str, id: &str| faults.offered(&support::fresh(family)).iter().any(|fault| fault.id == id);
+    assert!(offers("vacuum_diaphragm", "torn_diaphragm") && !offers("bare_link", "torn_diaphragm"));
+    assert!(offers("spring_door", "stuck_door") && !offers("vacuum_diaphragm", "stuck_door"));
+    assert!(offers("damped_fixed_jets", "torn_brake") && !offers("spring_door", "torn_brake"));
+    let opens = |family: &str, part| faults.opened(&support::fresh(family)).iter().any(|opened| opened.part == part);
+    assert!(opens("weighted_valve", Part::Door) && !opens("twin_pump", Part::Door));
+    let without_bleed = support::with(Scenario::default(), "idle", "bleed", 0.3e-3);
+    let blocked = faults.offered(&without_bleed).iter().any(|fault| fault.id == "blocked_bleed");
+    assert!(!blocked, "a bleed at its least cannot be blocked further");
+}
+
+#[test]
+fn a_fault_is_seen_where_its_part_is_opened_and_nowhere_else() {
+    let faults = shipped();
+    let mut seen = 0;
+    for entry in FAMILIES {
+        let scenario = Scenario::fresh(entry);
+        for fault in faults.offered(&scenario) {
+            for opened in faults.opened(&scenario) {
+                let picture = |fault| opened::draw(&scenario, opened.part, fault, UnitSystem::Si);
+                let (sound, faulty) = (picture(None), picture(Some(fault)));
+                assert_eq!(sound.items != faulty.items, opened.part == fault.part, "{}: {}", entry.id, fault.id);
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 500, "{seen}");
+}
+
+#[test]
+fn every_opened_part_can_be_drawn() {
+    let faults = shipped();
+    for seed in 0..60 {
+        let scenario = support::random_scenario(seed);
+        for opened in faults.opened(&scenario) {
+            sound(&opened::draw(&scenario, opened.part, None, UnitSystem::Workshop));
+        }
+        for fault in faults.offered(&scenario) {
+            sound(&opened::draw(&scenario, fault.part, Some(fault), UnitSystem::Si));
+        }
+    }
+}
+
+#[test]
+fn a_seed_always_plants_the_same_and_no_setting_twice() {
+    let faults = shipped();
+    let ids =
+        |seed| faults.planted(&Scenario::default(), seed, 4).iter().map(|fault| fault.id.clone()).collect::<Vec<_>>();
+    assert_eq!(ids(7), ids(7));
+    assert!((0..20).any(|seed| ids(seed) != ids(7)), "seeds differ");
+    for seed in 0..50 {
+        let planted = faults.planted(&Scenario::default(), seed, 4);
+        assert_eq!(planted.len(), 4);
+        let mut keys: Vec<_> = planted.iter().flat_map(|f| f.changes.iter().map(|c| (&c.group, &c.key))).collect();
+        let count = keys.len();
+        keys.sort();
+        keys.dedup();
+        assert_eq!(keys.len(), count, "{seed}");
+    }
+    assert!(faults.planted(&Scenario::default(), 1, 0).is_empty());
+}
+
+/// What the faults do on the road and at idle is what the equations make of the changed settings.
+#[test]
+fn faults_show_where_the_trade_says() {
+    let faults = shipped();
+    let with = |family: &str, id: &str| {
+        let scenario = support::fresh(family);
+        let fault = faults.fault(id).expect("a shipped fault");
+        let sound = Used::sound(&scenario).behaviour().expect("runs");
+        (sound, Used::with(&scenario, &[fault]).behaviour().expect("runs"))
+    };
+    let (sound, torn) = with("vacuum_diaphragm", "torn_diaphragm");
+    assert!(sound.findings.device_starts_s.is_some() && torn.findings.device_starts_s.is_none());
+    let (sound, cup) = with("bare_link", "hard_cup");
+    assert!(cup.findings.lost_s > sound.findings.lost_s, "{:?} {:?}", sound.findings, cup.findings);
+    let (sound, eaten) = with("bare_link", "eaten_jets");
+    assert!(eaten.findings.least_lambda < sound.findings.least_lambda);
+    let (sound, flange) = with("bare_link", "bowed_flange");
+    assert_eq!(sound.findings, flange.findings, "runs know no leak below the plates");
+    let lean =
+        |behaviour: &second_breath::bench::faults::Behaviour| behaviour.idle.map_or(f64::INFINITY, |at| at.lambda);
+    assert!(lean(&flange) > 1.05 * lean(&sound), "{:?}", flange.idle);
+    let (sound, bleed) = with("bare_link", "blocked_bleed");
+    assert!(lean(&bleed) < lean(&sound) || bleed.idle.is_err(), "{:?}", bleed.idle);
+}
+
+#[test]
+fn a_bad_fault_file_tells_every_problem_with_its_line() {
+    let text = "format_version = 1\n[[part]]\nid = \"jet\"\ntitle = \"T\"\nlook = \"L\"\nsound = \"S\"\nfaulty = \"F\"\n\
+        [[fault]]\nid = \"x\"\nname = \"N\"\npart = \"jets\"\nmark = \"eaten\"\nseverity = \"mild\"\neye = \"E\"\n\
+        [[fault.change]]\nkey = \"primary.main_jett\"\nfactor = 1.1\n[[fault.change]]\nkey = \"pump.shot\"\nvalue = \"9 mm\"\n";
+    let problems = fault_file::parse(text, "own.toml").expect_err("bad");
+    let told: Vec<_> = problems.0.iter().map(|problem| (problem.line, problem.key.as_str())).collect();
+    assert_eq!(told, [(3, "id"), (8, "why"), (16, "key"), (20, "pump.shot")], "{problems}");
+    assert!(problems.0[0].mend.contains("jets"), "{problems}");
+}
+
 /// With `SCENE_OUT` naming a folder, the drawings of this file as pictures.
 fn keep(name: &str, scene: &Scene) {
     let Some(place) = std::env::var_os("SCENE_OUT").map(std::path::PathBuf::from) else { return };
@@ -183,5 +305,13 @@ fn pictures_on_request() {
     let test = IdleTest::default();
     for (name, angle) in [("stop", test.stop_rad()), ("open", 0.3)] {
         keep(&format!("idle-{name}"), &idle_scene(&test, angle));
+    }
+    let faults = shipped();
+    for family in ["vacuum_diaphragm", "damped_fixed_jets"] {
+        let scenario = support::fresh(family);
+        for fault in faults.offered(&scenario) {
+            let scene = opened::draw(&scenario, fault.part, Some(fault), UnitSystem::Si);
+            keep(&format!("opened-{family}-{}", fault.id), &scene);
+        }
     }
 }

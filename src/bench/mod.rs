@@ -2,6 +2,7 @@
 
 pub mod coefficients;
 pub mod events;
+pub mod faults;
 pub mod findings;
 pub mod idling;
 pub mod model;

@@ -6,6 +6,7 @@ pub mod course_check;
 pub mod course_file;
 pub mod course_folder;
 pub mod export;
+pub mod fault_file;
 pub mod found;
 pub mod grounds;
 pub mod grounds_text;

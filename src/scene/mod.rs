@@ -15,6 +15,7 @@ pub mod door;
 pub mod idle_bench;
 pub mod labels;
 pub mod layout;
+pub mod opened;
 pub mod pump_bench;
 pub mod shapes;
 pub mod spring_door;
