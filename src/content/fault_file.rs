@@ -5,7 +5,7 @@ use crate::bench::faults::{Change, Fault, Faults, Mark, Opened, Part, Severity, 
 use crate::bench::idling::IdleTest;
 use crate::bench::scenario::Scenario;
 use crate::content::problem::{Problem, Problems, instead, quoted};
-use crate::content::scenario_file::raw;
+use crate::content::settings_file::raw;
 use crate::content::toml::{self, Lines};
 use crate::content::value;
 use crate::families::FAMILIES;

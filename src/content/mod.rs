@@ -16,6 +16,9 @@ pub mod map;
 pub mod problem;
 pub mod save;
 pub mod scenario_file;
+pub mod settings_file;
+pub mod soak_export;
+pub mod soak_file;
 pub mod value;
 
 pub mod claim_text;
