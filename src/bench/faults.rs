@@ -210,7 +210,7 @@ impl Faults {
         let used = Used::sound(scenario);
         let differs = |fault: &&Fault| {
             let mut tried = used.clone();
-            fault.changes.iter().fold(false, |any, change| tried.apply(change) || any)
+            fault.changes.iter().any(|change| tried.apply(change))
         };
         self.all.iter().filter(|fault| used.has(&fault.needs)).filter(differs).collect()
     }
