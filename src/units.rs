@@ -61,6 +61,42 @@ pub struct Figure<T, V> {
     pub get: fn(&T) -> V,
 }
 
+/// Declares a struct of figures and the table of them. A line reads `field: Quantity, "Label";`, and every field has one
+/// type: `f64`, or `Option<f64>` where a figure may be missing.
+#[macro_export]
+macro_rules! figures {
+    ($(#[$doc:meta])* pub struct $name:ident, $(#[$table_doc:meta])* $table:ident: f64 { $($rows:tt)* }) => {
+        $crate::figures!(@table [$(#[$doc])*] $name, [$(#[$table_doc])*] $table, f64, $($rows)*);
+        $crate::figures!(@between $name, $($rows)*);
+    };
+    ($(#[$doc:meta])* pub struct $name:ident, $(#[$table_doc:meta])* $table:ident: Option<f64> { $($rows:tt)* }) => {
+        $crate::figures!(@table [$(#[$doc])*] $name, [$(#[$table_doc])*] $table, Option<f64>, $($rows)*);
+    };
+    (@table [$($doc:tt)*] $name:ident, [$($table_doc:tt)*] $table:ident, $value:ty,
+        $($field:ident: $quantity:ident, $label:literal;)*) => {
+        $($doc)*
+        #[derive(Debug, Clone, Copy, PartialEq, Default)]
+        pub struct $name { $(#[doc = $label] pub $field: $value,)* }
+
+        $($table_doc)*
+        pub const $table: &[$crate::units::Figure<$name, $value>] = &[$($crate::units::Figure {
+            id: stringify!($field),
+            label: $label,
+            quantity: $crate::units::Quantity::$quantity,
+            get: |figures| figures.$field,
+        },)*];
+    };
+    (@between $name:ident, $($field:ident: $quantity:ident, $label:literal;)*) => {
+        impl $name {
+            /// Between these figures (0) and `other` (1).
+            pub fn towards(&self, other: &Self, share: f64) -> Self {
+                let mix = |a: f64, b: f64| a + (b - a) * share;
+                Self { $($field: mix(self.$field, other.$field),)* }
+            }
+        }
+    };
+}
+
 /// Which units the reader wants.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
 pub enum UnitSystem {

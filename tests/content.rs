@@ -7,6 +7,7 @@ use second_breath::content::problem::Problem;
 use second_breath::content::save::save_atomically;
 use second_breath::content::scenario_file::{LARGEST_BYTES, keys, parse, serialize, serialize_full};
 use second_breath::content::{library, value};
+use second_breath::content::{soak_export, soak_file};
 use second_breath::families::FAMILIES;
 use second_breath::settings::grouped::Grouped;
 use second_breath::settings::{Kind, Setting};
@@ -326,4 +327,48 @@ proptest! {
             prop_assert!(problems.0.iter().all(|problem| (1..=lines).contains(&problem.line)));
         }
     }
+}
+
+#[test]
+fn every_shipped_soak_is_read_written_and_read_again() {
+    let all = library::shipped_soaks();
+    assert!(all.len() >= 5);
+    for shipped in all {
+        let titled = shipped.soak().unwrap_or_else(|problems| panic!("{problems}"));
+        assert!(titled.note.contains("Invented data of Kestrel Yard"), "{}", shipped.stem);
+        for text in [soak_file::serialize(&titled), soak_file::serialize_full(&titled)] {
+            let again = soak_file::parse(&text, "again").unwrap_or_else(|problems| panic!("{problems}"));
+            assert_eq!((&again.title, &again.note), (&titled.title, &titled.note));
+            for place in titled.soak.places() {
+                let (a, b) = (titled.soak.value(place).expect("a place"), again.soak.value(place).expect("the same"));
+                // reading a number back through a unit rounds at most twice
+                assert!((a - b).abs() <= 4.0 * f64::EPSILON * a.abs(), "{place:?}: {a} {b}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_bad_soak_tells_every_problem_at_once() {
+    let text =
+        "format_version = 1\n[ambient]\ntemprature = \"35 °C\"\n[volatility]\nreid = \"5 mm\"\n[engine]\nx = 1\n";
+    let problems = soak_file::parse(text, "own.toml").expect_err("bad");
+    let told: Vec<_> = problems.0.iter().map(|problem| (problem.line, problem.key.as_str())).collect();
+    assert_eq!(told, [(3, "ambient.temprature"), (5, "volatility.reid"), (6, "engine")], "{problems}");
+    assert!(problems.0[0].mend.contains("did you mean temperature"), "{problems}");
+}
+
+/// A table has a column a channel and a row a sample, and its figures are the run's.
+#[test]
+fn a_soak_is_told_as_a_table_and_as_findings() {
+    let shipped = library::shipped_soaks();
+    let titled = shipped[0].soak().expect("good");
+    let run = second_breath::heat::run::run(&titled.soak).expect("runs");
+    let table = soak_export::trace_csv(&run).expect("written");
+    assert_eq!(table.lines().count(), run.trace.samples.len() + 1);
+    assert!(table.starts_with("time_s,block_k,"), "{}", &table[..40]);
+    let json = soak_export::findings_json(&titled.title, &run).expect("written");
+    let value: serde_json::Value = serde_json::from_str(&json).expect("JSON");
+    assert_eq!(value["findings"]["hottest_bowl_k"].as_f64(), run.findings.hottest_bowl_k);
+    assert_eq!(value["events"].as_array().map(Vec::len), Some(run.events.len()));
 }

@@ -2,10 +2,12 @@
 
 pub mod coefficients;
 pub mod events;
+pub mod faults;
 pub mod findings;
 pub mod idling;
 pub mod model;
 pub mod pedal;
+pub mod pump_test;
 pub mod rating;
 pub mod run;
 pub mod scenario;

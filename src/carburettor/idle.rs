@@ -33,6 +33,15 @@ settings! {
     }
 }
 
+impl Idle {
+    /// Share of the idle fuel that leaves through the screw's hole, the rest through the slot: both feel one depression.
+    pub fn hole_share(&self, slot_share: f64) -> f64 {
+        let hole = FRAC_PI_4 * self.screw_m * self.screw_m;
+        let whole = hole + self.slot_length_m * self.slot_width_m * slot_share;
+        if whole > 0.0 { hole / whole } else { 0.0 }
+    }
+}
+
 /// The circuit of one barrel behind its plate, with what does not change during a run.
 #[derive(Debug, Clone, Copy)]
 pub struct IdleCircuit {
@@ -78,15 +87,19 @@ impl IdleCircuit {
         ((self.slot_below_m + self.plate.edge_rise(plate_rad)) / self.slot_length_m).clamp(0.0, 1.0)
     }
 
-    /// Fuel, m³/s, at a plenum vacuum with a share of the slot below the plate's edge.
-    pub fn flow(&self, slot_share: f64, vacuum_pa: f64) -> f64 {
+    /// Depression in the passage, Pa, at a plenum vacuum with a share of the slot below the plate's edge.
+    pub fn passage_pa(&self, slot_share: f64, vacuum_pa: f64) -> f64 {
         let out = self.screw_m2 + self.slot_m2 * slot_share;
         if vacuum_pa <= 0.0 || out <= 0.0 {
             return 0.0;
         }
         let bleed = self.bleed_m2 + self.slot_m2 * (1.0 - slot_share);
-        let left = self.bleed.share_left(self.feed_m2, bleed, out);
-        let at_feed = vacuum_pa.min(self.most_pa) * left - self.lift_pa;
+        vacuum_pa.min(self.most_pa) * self.bleed.share_left(self.feed_m2, bleed, out)
+    }
+
+    /// Fuel, m³/s, at a plenum vacuum with a share of the slot below the plate's edge.
+    pub fn flow(&self, slot_share: f64, vacuum_pa: f64) -> f64 {
+        let at_feed = self.passage_pa(slot_share, vacuum_pa) - self.lift_pa;
         self.feed.flow(at_feed.max(0.0), self.fuel)
     }
 }

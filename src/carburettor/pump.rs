@@ -107,8 +107,19 @@ impl Pump {
         }
     }
 
-    fn shooters(&self) -> Jet {
+    /// The two shooters together.
+    pub fn shooters(&self) -> Jet {
         Jet::holes(2.0, self.shooter_m)
+    }
+
+    /// The hole of the inlet check.
+    pub fn inlet(&self) -> Jet {
+        Jet::holes(1.0, self.inlet_m)
+    }
+
+    /// Force of the duration spring when its plunger is behind the lever by `squeeze_m`, N.
+    pub fn spring_n(&self, squeeze_m: f64) -> f64 {
+        self.spring_preload_n + self.spring_rate_n_per_m * squeeze_m.max(0.0)
     }
 
     /// Greatest speed at which the plunger follows down: what the preload pushes through the shooters, m/s.
@@ -118,7 +129,7 @@ impl Pump {
 
     /// Greatest speed at which the plunger follows up: what the suction draws through the inlet, m/s.
     fn fastest_up(&self, fuel: Liquid) -> f64 {
-        Jet::holes(1.0, self.inlet_m).flow(self.return_pa, fuel) / self.plunger_m2()
+        self.inlet().flow(self.return_pa, fuel) / self.plunger_m2()
     }
 
     /// Motion of the plunger, m below its top, under a lever.
@@ -131,7 +142,7 @@ impl Pump {
             }
             PumpMode::Squeezed => {
                 let squeeze = lever.place_m - plunger_m;
-                let force = self.spring_preload_n + self.spring_rate_n_per_m * squeeze;
+                let force = self.spring_n(squeeze);
                 let flow = self.shooters().flow(force / area, fuel);
                 let slope = -self.spring_rate_n_per_m / area / self.shooters().pressure_slope(flow, fuel) / area;
                 PumpFlow { plunger_speed: flow / area, slope, guard: squeeze }

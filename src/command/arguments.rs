@@ -28,19 +28,22 @@ second-breath: how a four-barrel carburettor delays or feeds its secondary barre
   second-breath advise CUSTOMER [--json FILE] [--csv FILE] [--seed N]
                                          recommend what suits a customer, ranked by runs, with settings and reasons
   second-breath advise --blank           print a customer's card to be filled in
-  second-breath list                     list the scenarios that come with the program
+  second-breath soak SOAK... [--trace CSV] [--findings JSON]
+                                         let a warm engine stand and start it again; print what heat did to the fuel
+  second-breath list                     list the scenarios and soaks that come with the program
   second-breath check [FOLDER]           check a course: read it, run its live blocks, ask every claim
   second-breath grounds                  print what the program rests on: laws, sources, checks, what is left out
   second-breath --help | --version
 
 SCENARIO is a TOML file, or the name of a scenario from the list. CUSTOMER is a TOML file, or a name that comes along
 such as 01_heavy_wagon; the same N gives the same recommendation.
+SOAK is a TOML file, or the name of a heat soak from the list.
 SETTING is group.key as in scenario files, or group.key=from..to such as pedal.stab=50..400ms; without a range it is
 taken about the scenario's own value. ID is a finding as in the findings file, N the values along each axis: 2 to 64.
 KEYS are settings to be turned, such as family.wind_up,pump.shot=1cm3..3cm3; without them what tunes the family.
 LESSON is the name of a lesson's file or its number in the course. Paper is A4, with --letter 8.5 x 11 inches.
 FOLDER holds course.toml and lessons; it adds to the course that comes with the program. Without it that one is checked.
-With several scenarios, CSV and JSON are a folder, or a path in which {} stands for the scenario's name.
+With several scenarios or soaks, CSV and JSON are a folder, or a path in which {} stands for its name.
 
 Exit status: 0 all ran; 1 a scenario or a course was bad or a file could not be written; 2 wrong usage.
 ";
@@ -70,6 +73,15 @@ pub enum Command {
         findings: Option<PathBuf>,
         /// Whether to study how sure each verdict is.
         sure: bool,
+    },
+    /// Let warm engines stand.
+    Soak {
+        /// Paths or names of shipped soaks; at least one.
+        soaks: Vec<PathBuf>,
+        /// Where traces go.
+        trace: Option<PathBuf>,
+        /// Where findings go.
+        findings: Option<PathBuf>,
     },
     /// A map of two settings.
     Map(MapWords),
@@ -130,7 +142,7 @@ const OPTIONS: [(&str, &str, Follows); 17] = [
     ("--seed", "advise", Follows::Value),
     ("--blank", "advise", Follows::Nothing),
 ];
-const COMMANDS: [&str; 9] = ["run", "map", "find", "advise", "handout", "list", "check", "grounds", "open"];
+const COMMANDS: [&str; 10] = ["run", "soak", "map", "find", "advise", "handout", "list", "check", "grounds", "open"];
 
 /// The command that the arguments ask for, or what is wrong with them.
 pub fn read(mut parser: Parser) -> Result<Command, String> {
@@ -213,6 +225,7 @@ fn command(words: &[OsString], given: Given) -> Result<Command, String> {
     let first = words.first().and_then(|word| word.to_str());
     match first {
         Some("run") => return run(rest(1), given),
+        Some("soak") => return soak(rest(1), given),
         Some("map") => return map(rest(1), given),
         Some("find") => return find(rest(1), given),
         Some("handout") => return handout(&rest(1), given),
@@ -240,6 +253,15 @@ fn run(scenarios: Vec<PathBuf>, mut given: Given) -> Result<Command, String> {
         return Err("run needs a scenario: a file, or a name from the list".to_owned());
     }
     Ok(Command::Run { scenarios, trace, findings, sure })
+}
+
+fn soak(soaks: Vec<PathBuf>, mut given: Given) -> Result<Command, String> {
+    let (trace, findings) = (given.path("--trace"), given.path("--findings"));
+    given.none_left()?;
+    if soaks.is_empty() {
+        return Err("soak needs a heat soak: a file, or a name from the list".to_owned());
+    }
+    Ok(Command::Soak { soaks, trace, findings })
 }
 
 fn map(mut scenarios: Vec<PathBuf>, mut given: Given) -> Result<Command, String> {

@@ -8,6 +8,7 @@ mod find;
 mod handout;
 mod map;
 mod run;
+mod soak;
 mod table;
 
 use arguments::{Command, HELP};
@@ -44,6 +45,10 @@ pub fn main() -> ExitCode {
         },
         Ok(Command::Run { scenarios, trace, findings, sure }) => match exports::plan(&scenarios, &trace, &findings) {
             Ok(jobs) => run::all(&jobs, sure),
+            Err(message) => wrong_usage(&message),
+        },
+        Ok(Command::Soak { soaks, trace, findings }) => match exports::plan(&soaks, &trace, &findings) {
+            Ok(jobs) => soak::all(&jobs),
             Err(message) => wrong_usage(&message),
         },
         Ok(Command::Map(words)) => map::all(&words),
@@ -92,7 +97,12 @@ fn listing() -> String {
         let (family, title) = shipped.scenario().map_or_else(|bad| (String::new(), bad.to_string()), of);
         vec![shipped.stem.to_owned(), family, title]
     };
-    table::aligned(&library::shipped().into_iter().map(row).collect::<Vec<_>>())
+    let soak = |shipped: library::Shipped| {
+        let title = shipped.soak().map_or_else(|bad| bad.to_string(), |titled| titled.title);
+        vec![shipped.stem.to_owned(), "heat soak".to_owned(), title]
+    };
+    let scenarios = library::shipped().into_iter().map(row);
+    table::aligned(&scenarios.chain(library::shipped_soaks().into_iter().map(soak)).collect::<Vec<_>>())
 }
 
 #[cfg(feature = "window")]

@@ -22,15 +22,13 @@
 use crate::advice::intake::{AsFound, Customer, GROUPS};
 use crate::bench::scenario::Scenario;
 use crate::content::problem::{Problem, Problems, instead, list, quoted};
-use crate::content::scenario_file::{LARGEST_BYTES, raw};
+use crate::content::settings_file::{FORMAT_VERSION, LARGEST_BYTES, raw};
 use crate::content::table::{Notes, joined};
 use crate::content::toml;
 use crate::content::value::{self, Raw};
 use crate::settings::grouped::{Grouped, Place};
 use toml_edit::{Item, TableLike, Value};
 
-/// The version that is read and written.
-pub const FORMAT_VERSION: i64 = 1;
 /// In place of an answer.
 const UNKNOWN: &str = "unknown";
 const AS_FOUND: &str = "as_found";

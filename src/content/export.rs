@@ -7,7 +7,7 @@ use crate::bench::run::{Run, RunError, run};
 use crate::bench::scenario::Scenario;
 use crate::bench::sentence::sentence;
 use crate::bench::trace::{CHANNELS, Sample, Trace};
-use crate::units::{CFM, rounded};
+use crate::units::{CFM, Figure, rounded};
 use serde::Serialize;
 
 /// Version of the findings file.
@@ -47,10 +47,24 @@ impl Outcome {
 /// # Errors
 /// As the csv crate; writing to memory gives none.
 pub fn trace_csv(trace: &Trace) -> Result<String, csv::Error> {
+    table_csv(columns(trace), trace.samples.iter().map(|sample| row(trace, sample)))
+}
+
+/// Samples as comma-separated values: a heading of channel ids, then a row a sample.
+///
+/// # Errors
+/// As the csv crate; writing to memory gives none.
+pub fn series_csv<T>(channels: &[Figure<T, f64>], samples: &[T]) -> Result<String, csv::Error> {
+    let heading = channels.iter().map(|channel| channel.id.to_owned()).collect();
+    let row = |sample| channels.iter().map(|channel| figure((channel.get)(sample))).collect();
+    table_csv(heading, samples.iter().map(row))
+}
+
+fn table_csv(heading: Vec<String>, rows: impl Iterator<Item = Vec<String>>) -> Result<String, csv::Error> {
     let mut table = csv::Writer::from_writer(Vec::new());
-    table.write_record(columns(trace))?;
-    for sample in &trace.samples {
-        table.write_record(row(trace, sample))?;
+    table.write_record(heading)?;
+    for row in rows {
+        table.write_record(row)?;
     }
     let bytes = table.into_inner().map_err(|error| csv::Error::from(error.into_error()))?;
     String::from_utf8(bytes).map_err(|error| csv::Error::from(std::io::Error::other(error)))
@@ -67,10 +81,13 @@ fn columns(trace: &Trace) -> Vec<String> {
 }
 
 fn row(trace: &Trace, sample: &Sample) -> Vec<String> {
-    // ten figures: more than the run is accurate to, fewer than rounding noise shows
-    let text = |value: f64| rounded(value, 9).to_string();
-    let common = CHANNELS.iter().map(|channel| text((channel.get)(sample)));
-    common.chain(sample.own[..trace.own.len()].iter().map(|value| text(*value))).collect()
+    let common = CHANNELS.iter().map(|channel| figure((channel.get)(sample)));
+    common.chain(sample.own[..trace.own.len()].iter().map(|value| figure(*value))).collect()
+}
+
+/// A number to ten figures: more than a run is accurate to, fewer than rounding noise shows.
+fn figure(value: f64) -> String {
+    rounded(value, 9).to_string()
 }
 
 #[derive(Serialize)]

@@ -1,15 +1,17 @@
-//! The scenarios that come with the program, and scenarios on disk.
+//! The scenarios and soaks that come with the program, and those on disk.
 
 use crate::bench::scenario::Scenario;
 use crate::content::problem::{Problems, nearest};
 use crate::content::scenario_file::{self, LARGEST_BYTES};
+use crate::content::soak_file::{self, TitledSoak};
 use include_dir::{Dir, include_dir};
 use std::io::Read;
 use std::path::Path;
 
 static SCENARIOS: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/content/scenarios");
+static SOAKS: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/content/soaks");
 
-/// A scenario that comes with the program.
+/// A scenario or a soak that comes with the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Shipped {
     /// File name without its ending; it can be written in place of a path.
@@ -19,6 +21,14 @@ pub struct Shipped {
 }
 
 impl Shipped {
+    /// The soak itself.
+    ///
+    /// # Errors
+    /// As [`soak_file::parse`]; a test reads every shipped file.
+    pub fn soak(&self) -> Result<TitledSoak, Problems> {
+        soak_file::parse(self.text, &format!("{}.toml", self.stem))
+    }
+
     /// The scenario itself.
     ///
     /// # Errors
@@ -30,7 +40,16 @@ impl Shipped {
 
 /// Every shipped scenario, in the order of the file names.
 pub fn shipped() -> Vec<Shipped> {
-    let mut all: Vec<_> = SCENARIOS
+    files(&SCENARIOS)
+}
+
+/// Every shipped soak, in the order of the file names.
+pub fn shipped_soaks() -> Vec<Shipped> {
+    files(&SOAKS)
+}
+
+fn files(folder: &'static Dir<'static>) -> Vec<Shipped> {
+    let mut all: Vec<_> = folder
         .files()
         .filter(|file| file.path().extension().is_some_and(|ending| ending == "toml"))
         .filter_map(|file| Some(Shipped { stem: file.path().file_stem()?.to_str()?, text: file.contents_utf8()? }))
@@ -53,12 +72,26 @@ pub fn load(path: &Path) -> Result<Scenario, Problems> {
         return shipped.scenario();
     }
     let name = path.display().to_string();
-    scenario_file::parse(&text_of(path, &name)?, &name)
+    scenario_file::parse(&text_of(path, &name, "scenario", &shipped())?, &name)
 }
 
-fn text_of(path: &Path, name: &str) -> Result<String, Problems> {
-    let stems: Vec<_> = shipped().iter().map(|shipped| shipped.stem).collect();
-    read_text(path, name, "scenario", &stems)
+/// The soak in a file, or the shipped one whose stem is written in place of a path.
+///
+/// # Errors
+/// Every problem of the file, or that it cannot be read.
+pub fn load_soak(path: &Path) -> Result<TitledSoak, Problems> {
+    let all = shipped_soaks();
+    let named = path.to_str().filter(|_| !path.exists());
+    if let Some(shipped) = all.iter().find(|shipped| Some(shipped.stem) == named) {
+        return shipped.soak();
+    }
+    let name = path.display().to_string();
+    soak_file::parse(&text_of(path, &name, "soak", &all)?, &name)
+}
+
+fn text_of(path: &Path, name: &str, kind: &str, shipped: &[Shipped]) -> Result<String, Problems> {
+    let stems: Vec<_> = shipped.iter().map(|shipped| shipped.stem).collect();
+    read_text(path, name, kind, &stems)
 }
 
 /// Text of a file of some kind, of which some come with the program.

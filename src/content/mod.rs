@@ -9,6 +9,7 @@ pub mod customer_file;
 pub mod customers;
 pub mod exchange;
 pub mod export;
+pub mod fault_file;
 pub mod found;
 pub mod grounds;
 pub mod grounds_text;
@@ -21,6 +22,9 @@ pub mod quiz_check;
 pub mod recommended;
 pub mod save;
 pub mod scenario_file;
+pub mod settings_file;
+pub mod soak_export;
+pub mod soak_file;
 pub mod value;
 
 pub mod claim_text;

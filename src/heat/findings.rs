@@ -1,49 +1,42 @@
 //! What a soak comes down to.
 
+use crate::figures;
 use crate::heat::events::{Event, EventKind, first};
 use crate::heat::links::around_bowls;
 use crate::heat::network::{Network, State};
 use crate::heat::trace::{Sample, SoakTrace};
 use crate::physics::heat_transfer::{in_series, relaxation};
-use crate::units::{Figure, Quantity};
+use crate::units::Figure;
 
 /// One finding; `None` when it did not happen in the soak.
 pub type Finding = Figure<Findings, Option<f64>>;
 
-macro_rules! findings {
-    ($($field:ident: $quantity:ident, $label:literal;)*) => {
-        /// The findings of a soak, SI.
-        #[derive(Debug, Clone, Copy, PartialEq)]
-        pub struct Findings { $(#[doc = $label] pub $field: Option<f64>,)* }
-
-        /// Every finding.
-        pub const FINDINGS: &[Finding] = &[$(Figure {
-            id: stringify!($field), label: $label, quantity: Quantity::$quantity, get: |findings| findings.$field,
-        },)*];
-    };
-}
-
-findings! {
-    hottest_bowl_k: Temperature, "Hottest fuel in the bowls";
-    hottest_bowl_s: LongTime, "When that was";
-    hottest_base_k: Temperature, "Hottest base";
-    least_bowl_margin_k: TemperatureDifference, "Least distance of the bowls from boiling";
-    boiling_begins_s: LongTime, "Engine stopped to boiling in the bowls";
-    wells_boil_s: LongTime, "Engine stopped to boiling in the wells";
-    percolation_begins_s: LongTime, "Engine stopped to percolation";
-    evaporated_kg: SmallMass, "Evaporated while standing";
-    percolated_kg: SmallMass, "Percolated into the manifold while standing";
-    bowl_share_left: Fraction, "Left in the bowls at the restart";
-    richness_at_restart: Number, "Fuel in the manifold over what its air can burn, at the restart";
-    cranking_at_restart_s: Duration, "Cranking at the restart";
-    worst_cranking_s: Duration, "Longest cranking at any moment";
-    worst_cranking_at_s: LongTime, "When that was";
-    least_pump_margin_k: TemperatureDifference, "Least distance of the pump from boiling";
-    least_lock_margin_k: TemperatureDifference, "Least distance of the pump from V/L 20";
-    cooled_s: LongTime, "Restart to bowls no longer boiling";
-    bowl_time_constant_s: LongTime, "Time constant of bowls with fuel";
-    joint_w_per_k: Conductance, "Joint with studs";
-    studs_share: Fraction, "Of that, the studs";
+figures! {
+    /// The findings of a soak, SI.
+    pub struct Findings,
+    /// Every finding.
+    FINDINGS: Option<f64> {
+        hottest_bowl_k: Temperature, "Hottest fuel in the bowls";
+        hottest_bowl_s: LongTime, "When that was";
+        hottest_base_k: Temperature, "Hottest base";
+        least_bowl_margin_k: TemperatureDifference, "Least distance of the bowls from boiling";
+        boiling_begins_s: LongTime, "Engine stopped to boiling in the bowls";
+        wells_boil_s: LongTime, "Engine stopped to boiling in the wells";
+        percolation_begins_s: LongTime, "Engine stopped to percolation";
+        evaporated_kg: SmallMass, "Evaporated while standing";
+        percolated_kg: SmallMass, "Percolated into the manifold while standing";
+        bowl_share_left: Fraction, "Left in the bowls at the restart";
+        richness_at_restart: Number, "Fuel in the manifold over what its air can burn, at the restart";
+        cranking_at_restart_s: Duration, "Cranking at the restart";
+        worst_cranking_s: Duration, "Longest cranking at any moment";
+        worst_cranking_at_s: LongTime, "When that was";
+        least_pump_margin_k: TemperatureDifference, "Least distance of the pump from boiling";
+        least_lock_margin_k: TemperatureDifference, "Least distance of the pump from V/L 20";
+        cooled_s: LongTime, "Restart to bowls no longer boiling";
+        bowl_time_constant_s: LongTime, "Time constant of bowls with fuel";
+        joint_w_per_k: Conductance, "Joint with studs";
+        studs_share: Fraction, "Of that, the studs";
+    }
 }
 
 fn extreme(samples: &[Sample], value: fn(&Sample) -> f64, sign: f64) -> Option<&Sample> {

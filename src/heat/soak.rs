@@ -2,10 +2,9 @@
 
 use crate::carburettor::bowl::Bowl;
 use crate::engine::{ambient::Ambient, fuel::Fuel};
+use crate::grouped;
 use crate::heat::parts::{Bay, Casting, Line, Mounting, Start, Times, Volatility, Wells};
 use crate::physics::vapour::Blend;
-use crate::settings::Settings;
-use crate::settings::grouped::{Group, Grouped};
 
 /// A heat soak: the sole input of [`crate::heat::run::run`]. Air, fuel and bowls are declared where a tip-in declares
 /// them, so that one car can be asked both questions.
@@ -38,34 +37,8 @@ pub struct Soak {
 /// Bowls of a carburettor.
 pub const BOWLS: f64 = 2.0;
 
-macro_rules! groups {
-    ($($field:ident: $label:literal;)*) => {
-        /// Groups in the order in which they are shown.
-        pub const GROUPS: &[Group] = &[$(Group { id: stringify!($field), label: $label },)*];
-
-        impl Grouped for Soak {
-            fn groups(&self) -> &'static [Group] {
-                GROUPS
-            }
-
-            fn tables(&self, group: usize) -> Vec<&dyn Settings> {
-                match GROUPS[group].id {
-                    $(stringify!($field) => vec![&self.$field],)*
-                    _ => Vec::new(),
-                }
-            }
-
-            fn tables_mut(&mut self, group: usize) -> Vec<&mut dyn Settings> {
-                match GROUPS[group].id {
-                    $(stringify!($field) => vec![&mut self.$field],)*
-                    _ => Vec::new(),
-                }
-            }
-        }
-    };
-}
-
-groups! {
+grouped! {
+    Soak;
     times: "Times";
     casting: "Carburettor body";
     mounting: "Mounting";
@@ -89,6 +62,7 @@ impl Soak {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::settings::grouped::Grouped;
     use std::collections::BTreeSet;
 
     #[test]

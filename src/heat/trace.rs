@@ -1,70 +1,55 @@
 //! What a soak did, on an even grid of time.
 
+use crate::figures;
 use crate::heat::links::{self, around_bowls};
 use crate::heat::network::{Network, State, at};
 use crate::physics::vapour;
-use crate::units::{Figure, Quantity};
+use crate::units::Figure;
 
 /// A column of a trace; SI.
 pub type Channel = Figure<Sample, f64>;
 
-macro_rules! channels {
-    ($($field:ident: $quantity:ident, $label:literal;)*) => {
-        /// Every figure of one instant; SI, times from when the engine stopped.
-        #[derive(Debug, Clone, Copy, PartialEq, Default)]
-        pub struct Sample { $(#[doc = $label] pub $field: f64,)* }
-
-        /// The columns.
-        pub const CHANNELS: &[Channel] = &[$(Figure {
-            id: stringify!($field), label: $label, quantity: Quantity::$quantity, get: |sample| sample.$field,
-        },)*];
-
-        impl Sample {
-            /// Between this sample (0) and `other` (1).
-            pub fn towards(&self, other: &Self, share: f64) -> Self {
-                let mix = |a: f64, b: f64| a + (b - a) * share;
-                Self { $($field: mix(self.$field, other.$field),)* }
-            }
-        }
-    };
-}
-
-channels! {
-    time_s: LongTime, "Time";
-    block_k: Temperature, "Block and coolant";
-    exhaust_k: Temperature, "Exhaust metal";
-    manifold_k: Temperature, "Intake manifold";
-    base_k: Temperature, "Base";
-    body_k: Temperature, "Bowls and body";
-    bowl_k: Temperature, "Fuel in the bowls";
-    well_k: Temperature, "Fuel in the wells";
-    pump_k: Temperature, "Fuel pump and line";
-    bay_k: Temperature, "Air under the bonnet";
-    joint_w: Power, "Heat through the joint into the base";
-    casting_w: Power, "Heat along the casting into the bowls";
-    gap_w: Power, "Heat across the gap into the bowls";
-    air_w: Power, "Heat from the air into the bowls";
-    vapour_pa: Pressure, "Vapour pressure of the fuel in the bowls";
-    over_pa: SmallPressure, "Pressure over the fuel in the bowls";
-    bowl_margin_k: TemperatureDifference, "Bowls below boiling";
-    well_margin_k: TemperatureDifference, "Wells below boiling";
-    bowl_lost: Fraction, "Evaporated from the bowls";
-    bowl_share: Fraction, "Left in the bowls";
-    level_m: Length, "Level in the bowls";
-    over_jets_m: Length, "Level over the jets";
-    vented_kg: SmallMass, "Gone by the vents";
-    bubbled_kg: SmallMass, "Gone as bubbles from the wells";
-    percolated_kg: SmallMass, "Percolated into the manifold";
-    venting_kg_per_s: FuelMassFlow, "Vapour from the vents";
-    percolating_kg_per_s: FuelMassFlow, "Fuel over the nozzles";
-    bubble_share: Fraction, "Vapour in the nozzle passages";
-    puddle_kg: SmallMass, "Puddle in the manifold";
-    manifold_vapour_kg: SmallMass, "Vapour in the manifold";
-    vapour_share: Fraction, "Vapour's share of the gas in the manifold";
-    richness: Number, "Fuel in the manifold over what its air can burn";
-    cranking_s: Duration, "Cranking until it can fire";
-    pump_margin_k: TemperatureDifference, "Pump below boiling";
-    lock_margin_k: TemperatureDifference, "Pump below V/L 20";
+figures! {
+    /// Every figure of one instant; SI, times from when the engine stopped.
+    pub struct Sample,
+    /// The columns.
+    CHANNELS: f64 {
+        time_s: LongTime, "Time";
+        block_k: Temperature, "Block and coolant";
+        exhaust_k: Temperature, "Exhaust metal";
+        manifold_k: Temperature, "Intake manifold";
+        base_k: Temperature, "Base";
+        body_k: Temperature, "Bowls and body";
+        bowl_k: Temperature, "Fuel in the bowls";
+        well_k: Temperature, "Fuel in the wells";
+        pump_k: Temperature, "Fuel pump and line";
+        bay_k: Temperature, "Air under the bonnet";
+        joint_w: Power, "Heat through the joint into the base";
+        casting_w: Power, "Heat along the casting into the bowls";
+        gap_w: Power, "Heat across the gap into the bowls";
+        air_w: Power, "Heat from the air into the bowls";
+        vapour_pa: Pressure, "Vapour pressure of the fuel in the bowls";
+        over_pa: SmallPressure, "Pressure over the fuel in the bowls";
+        bowl_margin_k: TemperatureDifference, "Bowls below boiling";
+        well_margin_k: TemperatureDifference, "Wells below boiling";
+        bowl_lost: Fraction, "Evaporated from the bowls";
+        bowl_share: Fraction, "Left in the bowls";
+        level_m: Length, "Level in the bowls";
+        over_jets_m: Length, "Level over the jets";
+        vented_kg: SmallMass, "Gone by the vents";
+        bubbled_kg: SmallMass, "Gone as bubbles from the wells";
+        percolated_kg: SmallMass, "Percolated into the manifold";
+        venting_kg_per_s: FuelMassFlow, "Vapour from the vents";
+        percolating_kg_per_s: FuelMassFlow, "Fuel over the nozzles";
+        bubble_share: Fraction, "Vapour in the nozzle passages";
+        puddle_kg: SmallMass, "Puddle in the manifold";
+        manifold_vapour_kg: SmallMass, "Vapour in the manifold";
+        vapour_share: Fraction, "Vapour's share of the gas in the manifold";
+        richness: Number, "Fuel in the manifold over what its air can burn";
+        cranking_s: Duration, "Cranking until it can fire";
+        pump_margin_k: TemperatureDifference, "Pump below boiling";
+        lock_margin_k: TemperatureDifference, "Pump below V/L 20";
+    }
 }
 
 /// Limits of the pump's inlet, known before the soak begins.

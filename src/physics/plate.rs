@@ -65,6 +65,12 @@ impl Plate {
     pub fn edge_rise(&self, angle_rad: f64) -> f64 {
         self.bore_m / 2.0 * (angle_rad.sin() - self.closed_sin) / self.closed_cos
     }
+
+    /// The angle at which the edge stands so far above its closed position; `None` when no angle lifts it so far.
+    pub fn angle_of_rise(&self, rise_m: f64) -> Option<f64> {
+        let sin = self.closed_sin + 2.0 * rise_m / self.bore_m * self.closed_cos;
+        (rise_m >= 0.0 && sin <= 1.0).then(|| sin.asin())
+    }
 }
 
 #[cfg(test)]
@@ -82,5 +88,15 @@ mod tests {
             last = area;
         }
         assert!((last / plate.bore_m2() - 0.748).abs() < 5e-3);
+    }
+
+    #[test]
+    fn an_angle_and_the_rise_of_its_edge_say_the_same() {
+        let plate = Plate::new(0.0429, 0.2, 8f64.to_radians(), 1.5);
+        for angle in [plate.closed_rad, 0.2, 0.5, 1.2] {
+            let again = plate.angle_of_rise(plate.edge_rise(angle)).expect("within the bore");
+            assert!((again - angle).abs() < 1e-12, "{again} {angle}");
+        }
+        assert_eq!(plate.angle_of_rise(0.03), None, "more than the plate's half");
     }
 }

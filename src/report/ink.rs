@@ -102,6 +102,9 @@ pub fn finish(role: Role) -> Finish {
             hatch: hatch(Pen::of(VACUUM, 0.35), 3.0, FALLING),
         },
         Role::Line => line(Pen::of(INK.thinned(0.8), 0.5)),
+        Role::Hollow => plain(WHITE),
+        Role::Vapour => Finish { line: Pen::of(AIR, 0.7), ..plain(WHITE) },
+        Role::Heat => Finish { hatch: hatch(Pen::of(WHITE, 0.4), 2.6, RISING), ..plain(HEAT) },
         Role::Accent => Finish { fill: Some(ACCENT.thinned(0.3)), line: Pen::of(ACCENT, 1.1), hatch: None },
     }
 }

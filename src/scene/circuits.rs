@@ -254,9 +254,9 @@ fn idle(sheet: &mut Sheet, scenario: &Scenario, sample: &Sample, layout: &Layout
     sheet.name("Transfer slot", side.at(bore + 0.5e-3, middle), 2, Column::Left);
     sheet.name("Idle passage", side.at(foot_u, middle + 3e-3), 2, Column::Left);
     if sample.idle_kg_per_s > 0.0 {
-        let (screw, slot) = idle_shares(scenario, sample.slot_share);
+        let screw = idle.hole_share(sample.slot_share);
         let reach = DVec2::new(0.35 * bore, -0.3 * bore);
-        for (share, y) in [(screw, screw_y), (slot, (low + uncovered) / 2.0)] {
+        for (share, y) in [(screw, screw_y), (1.0 - screw, (low + uncovered) / 2.0)] {
             if share > 0.0 {
                 let flow_kg_per_s = sample.idle_kg_per_s / 2.0 * share;
                 sheet.scene.sprays.push(Spray { from: side.at(bore, y), reach, flow_kg_per_s });
@@ -275,15 +275,6 @@ fn idle_run(side: &Side, low: f64) -> Vec<(f64, f64)> {
         return vec![(side.idle_u, low)];
     }
     side.wall(low, side.throat_y).into_iter().rev().map(|(y, r)| (r + IDLE_SKIN, y)).collect()
-}
-
-/// Shares of the idle fuel that leave through the screw's hole and through the slot: both holes feel one depression.
-fn idle_shares(scenario: &Scenario, slot_share: f64) -> (f64, f64) {
-    let idle = &scenario.idle;
-    let screw = std::f64::consts::FRAC_PI_4 * idle.screw_m * idle.screw_m;
-    let slot = idle.slot_length_m * idle.slot_width_m * slot_share;
-    let whole = screw + slot;
-    if whole > 0.0 { (screw / whole, slot / whole) } else { (0.0, 0.0) }
 }
 
 /// A valve in the bowl's floor: its spring lifts it as manifold vacuum lets go of the little diaphragm under it.

@@ -4,8 +4,10 @@ use super::shapes::{Column, Sheet};
 use super::{Label, Scene, Shape};
 use glam::DVec2;
 
-/// Space between the drawing and its names, m.
+/// Space between the drawing and its names, m; less beside a small drawing.
 const MARGIN: f64 = 9e-3;
+/// Most of that space over the drawing's larger extent.
+const MARGIN_SHARE: f64 = 0.15;
 /// Names in a column of the drawing's height: the least distance between two is the height over this.
 const ROWS: f64 = 23.0;
 
@@ -14,8 +16,9 @@ pub fn place(sheet: Sheet) -> Scene {
     let Sheet { mut scene, names } = sheet;
     scene.bounds = bounds(&scene);
     let (low, high) = scene.bounds;
+    let margin = MARGIN.min(MARGIN_SHARE * (high - low).max_element());
     let (left, right): (Vec<_>, Vec<_>) = names.into_iter().partition(|(_, column)| *column == Column::Left);
-    for (names, x) in [(left, low.x - MARGIN), (right, high.x + MARGIN)] {
+    for (names, x) in [(left, low.x - margin), (right, high.x + margin)] {
         let mut labels: Vec<Label> = names.into_iter().map(|(label, _)| label).collect();
         labels.sort_by(|a, b| b.part.y.total_cmp(&a.part.y));
         let pitch = row_pitch(&scene).min((high.y - low.y) / (labels.len().max(2) - 1) as f64);

@@ -47,6 +47,36 @@ pub fn lines(problems: &[OutOfRange]) -> String {
     problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
 }
 
+/// Gives a struct its groups: after its name, a line reads `field: "Label";`, each field is a table of settings.
+#[macro_export]
+macro_rules! grouped {
+    ($name:ident; $($field:ident: $label:literal;)*) => {
+        /// Groups in the order in which they are shown.
+        pub const GROUPS: &[$crate::settings::grouped::Group] =
+            &[$($crate::settings::grouped::Group { id: stringify!($field), label: $label },)*];
+
+        impl $crate::settings::grouped::Grouped for $name {
+            fn groups(&self) -> &'static [$crate::settings::grouped::Group] {
+                GROUPS
+            }
+
+            fn tables(&self, group: usize) -> Vec<&dyn $crate::settings::Settings> {
+                match GROUPS[group].id {
+                    $(stringify!($field) => vec![&self.$field],)*
+                    _ => Vec::new(),
+                }
+            }
+
+            fn tables_mut(&mut self, group: usize) -> Vec<&mut dyn $crate::settings::Settings> {
+                match GROUPS[group].id {
+                    $(stringify!($field) => vec![&mut self.$field],)*
+                    _ => Vec::new(),
+                }
+            }
+        }
+    };
+}
+
 /// Something with settings in groups. A group may consist of several tables.
 pub trait Grouped {
     /// The groups in the order in which they are shown.

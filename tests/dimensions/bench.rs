@@ -3,7 +3,7 @@
 use crate::{AIR, FUEL, MassFlow, air_density, hole, jet_flow, near, number, opening_flow, pure, same};
 use dimensioned::si::{self, J, K, KG, M, M2, M3, N, PA, S};
 use dimensioned::{Recip, Sqrt};
-use second_breath::bench::idling::{at_speed, idling};
+use second_breath::bench::idling::{IdleTest, at_speed, idling};
 use second_breath::bench::pedal::Pedal;
 use second_breath::bench::scenario::Scenario;
 use second_breath::bench::shot::{deliveries, shot};
@@ -159,7 +159,8 @@ fn link() {
 #[test]
 fn engine_at_idle() {
     let scenario = Scenario::default();
-    let at = at_speed(&scenario, 90.0).expect("balances");
+    let test = IdleTest::of(&scenario);
+    let at = at_speed(&test, 90.0).expect("balances");
     let (engine, outside) = (&scenario.engine, scenario.ambient.air());
     let speed = 90.0 / S;
     let plenum = at.plenum_pa * PA;
@@ -190,7 +191,7 @@ fn engine_at_idle() {
     let left = best * mixture_share(pure(fuel / exact)) - lost;
     near("torque", at.torque_nm, left / (N * M), 1e-8);
 
-    let idle = idling(&scenario).expect("idles");
+    let idle = idling(&test).expect("idles");
     let share = pure(idle.torque_nm * N * M / lost);
     assert!(share.abs() < 1e-5, "at idle nothing is left over: {share}");
 }
@@ -199,7 +200,7 @@ fn engine_at_idle() {
 fn shot_of_the_pump() {
     let pump = Pump::default();
     let pedal = Pedal { rest: 0.0, ..Pedal::default() };
-    let samples = shot(&pump, &pedal, FUEL).expect("runs");
+    let samples = shot(&pump, &pedal, FUEL).expect("runs").samples;
     let area = hole(pump.cylinder_m * M);
     let stroke = pump.shot_m3 * M3 / area;
     let squeezed: Vec<_> = samples.iter().filter(|sample| sample.lever - sample.plunger > 0.05).collect();
