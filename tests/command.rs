@@ -398,6 +398,31 @@ fn a_folder_of_lessons_is_checked_by_itself_and_each_problem_has_its_place() {
     assert!(err(&output).contains("90_ours.md:3: minuets") && err(&output).contains("did you mean minutes?"));
 }
 
+const QUIZ: &str = "format_version = 1\ntopic = \"Ours\"\n\n[[item]]\nid = \"ours\"\nkind = \"choice\"\noutcomes = [11]\nsource = \"our own\"\n\
+scenario = \"01_bare_link\"\nstem = \"What does the bare link do?\"\noptions = [\n  { text = \"It bogs\", right = true, answer = \"Yes.\", claim = \"1.verdict == bogs\" },\n  \
+{ text = \"It pulls\", misconception = \"all is well\", answer = \"No.\" },\n]\n";
+
+#[test]
+fn the_quizzes_of_a_folder_are_proved_with_its_lessons_or_without() {
+    let folder = folder("own_quizzes");
+    let own = folder.join("own/quizzes");
+    std::fs::create_dir_all(&own).unwrap();
+    std::fs::write(own.join("ours.toml"), QUIZ).unwrap();
+    let output = call(&folder, &["check", "own"]);
+    assert_eq!((status(&output), err(&output)), (0, String::new()));
+    assert!(out(&output).contains("quiz items: 1 (1 choice"), "{}", out(&output));
+
+    std::fs::write(own.join("ours.toml"), QUIZ.replace("== bogs", "== clean")).unwrap();
+    let output = call(&folder, &["check", "own"]);
+    assert_eq!(status(&output), 1);
+    let place = Path::new("own").join("quizzes").join("ours.toml").display().to_string();
+    assert!(
+        err(&output).contains(&format!("{place}:12: ours: \"1.verdict == clean\" does not hold")),
+        "{}",
+        err(&output)
+    );
+}
+
 #[test]
 fn a_folder_without_lessons_and_one_that_is_not_there_are_told() {
     let folder = folder("no_course");

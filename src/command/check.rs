@@ -100,15 +100,17 @@ fn summary(reports: &[LessonReport]) -> String {
     text
 }
 
-/// How many items there are of each kind, and where the bank is thin.
+/// How many items there are of each kind, and where the bank is thin with those that come with the program.
 fn of_items(bank: &Bank, runs: usize) -> String {
     if bank.items.is_empty() {
         return String::new();
     }
     let count = |kind: &str| bank.items.iter().filter(|item| item.kind.id() == kind).count();
     let kinds: Vec<String> = Kind::IDS.iter().map(|kind| format!("{} {kind}", count(kind))).collect();
-    let mut text = format!("\nquizzes: {} items ({}), {runs} runs\n", bank.items.len(), kinds.join(", "));
-    let thin: Vec<String> = bank.short_outcomes().iter().map(|(number, count)| format!("{number} ({count})")).collect();
+    let mut text = format!("\nquiz items: {} ({}); runs: {runs}\n", bank.items.len(), kinds.join(", "));
+    let shipped = quizzes::read(&quizzes::embedded(), &course_folder::embedded()).0;
+    let short = quizzes::over(shipped, bank.clone()).short_outcomes();
+    let thin: Vec<String> = short.iter().map(|(number, count)| format!("{number} ({count})")).collect();
     if !thin.is_empty() {
         text += &format!("outcomes with fewer than {LEAST_ITEMS} items: {}\n", thin.join(", "));
     }

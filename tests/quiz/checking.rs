@@ -77,8 +77,9 @@ const PLANTED: &[(&str, &str, &str)] = &[
     ("What does the second pump change?", "What does it not change?", "\"not\" in the stem"),
     ("What does the second pump change?", "What doesn't it change?", "\"doesn't\" in the stem"),
     (
-        "The air comes when the plates open.",
-        "Considerable atmospheric quantities immediately accompany mechanical actuation of secondary apertures irrespective of supplementary accelerator configuration considerations.",
+        "Two cars are alike, but one has a second pump.",
+        "Comparable automobiles incorporating supplementary accelerator configurations experience considerable \
+         transient enrichment immediately following actuation of secondary apertures irrespective of atmospheric considerations.",
         "its reading grade is",
     ),
     // numeric
@@ -143,13 +144,18 @@ const PLANTED: &[(&str, &str, &str)] = &[
 #[test]
 fn every_planted_mistake_is_found_and_told_with_its_place() {
     let last = EXAMPLES.lines().count();
+    let mut missed = String::new();
     for (there, instead, expected) in PLANTED {
         assert!(EXAMPLES.contains(there), "the examples have {there}");
         let problems = problems_of(&EXAMPLES.replacen(there, instead, 1));
         let found = problems.iter().find(|problem| problem.to_string().contains(expected));
-        let Some(found) = found else { panic!("{instead:?} is not told: {}", lines(&problems)) };
+        let Some(found) = found else {
+            missed += &format!("{there:?} as {instead:?} is not told as {expected:?} but: {}\n", lines(&problems));
+            continue;
+        };
         assert!(found.line >= 1 && found.line <= last && !found.mend.is_empty() && found.file == "q.toml", "{found}");
     }
+    assert!(missed.is_empty(), "{missed}");
 }
 
 #[test]
