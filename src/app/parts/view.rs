@@ -295,7 +295,7 @@ impl<P: Part> View<P> {
     }
 
     /// What the shown things depend on.
-    fn key(&self) -> Vec<(BenchId, u64)> {
+    pub fn key(&self) -> Vec<(BenchId, u64)> {
         self.benches.iter().map(|bench| (bench.id, bench.answered)).collect()
     }
 
