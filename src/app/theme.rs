@@ -137,7 +137,7 @@ impl Palette {
             Role::Vapour => Finish { fill: self.paper, line: Stroke::new(1.2, self.air), hatch: None },
             Role::Heat => Finish {
                 fill: self.heat,
-                line: Stroke::new(1.0, self.paper),
+                line: Stroke::new(0.8, self.ink),
                 hatch: Some((Stroke::new(0.8, self.paper.gamma_multiply(0.6)), 3.0)),
             },
             Role::Accent => {

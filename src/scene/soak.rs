@@ -15,7 +15,7 @@ use glam::{DVec2, dvec2};
 /// Width of an arrow for a watt, m.
 pub const WIDTH_PER_WATT: f64 = 0.4e-3;
 /// What one drop over the nozzles stands for, kg/s.
-pub const FLOW_PER_DROP: f64 = 5e-6;
+pub const FLOW_PER_DROP: f64 = 20e-6;
 /// What one ring of vapour over the vents stands for, kg/s.
 pub const FLOW_PER_RING: f64 = 2e-6;
 /// Less vapour or fuel than this is not shown, kg/s.
