@@ -1,31 +1,18 @@
 //! The page of laws, sources and checks as a reader meets it: by name, by key, and at every size.
 #![cfg(feature = "window")]
 
+mod support;
+
 use eframe::egui::Key;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
-use second_breath::app::App;
 use second_breath::app::preferences::Preferences;
-
-/// `None` until the first frame.
-type Window = Option<App>;
-
-fn shows(harness: &Harness<'_, Window>, part: &str) -> bool {
-    harness.query_all_by_label_contains(part).next().is_some()
-}
+use support::window::{Window, shows, window_with};
 
 /// The page of laws at a window size and text size.
 fn grounds_page(size: [f32; 2], text_size: f32) -> Harness<'static, Window> {
     let preferences = Preferences { text_size, ..Preferences::default() };
-    let mut harness = Harness::builder().with_size(size).with_step_dt(1.0 / 60.0).build_ui_state(
-        move |ui, window: &mut Window| match window {
-            // fonts that are set in one frame can be used in the next
-            None => *window = Some(App::new(ui.ctx(), preferences.clone(), &[])),
-            Some(app) => app.show(ui),
-        },
-        None,
-    );
-    harness.run_steps(3);
+    let mut harness = window_with(preferences, size);
     harness.get_by_label("What this rests on").click();
     harness.run_steps(3);
     harness

@@ -1,45 +1,15 @@
 //! The lessons as a learner meets them: by name, by key, and on the wall.
 #![cfg(feature = "window")]
 
+mod support;
+
 use eframe::egui::{Key, accesskit::Role};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use second_breath::app::App;
 use second_breath::app::preferences::{Look, Preferences};
 use second_breath::app::screen::Screen;
 use std::path::{Path, PathBuf};
-use std::time::Duration;
-
-/// Longest wait for a run: a hundred times what a slow machine takes.
-const LIMIT: Duration = Duration::from_secs(120);
-
-/// `None` until the first frame.
-type Window = Option<App>;
-
-fn app<'a>(harness: &'a Harness<'_, Window>) -> &'a App {
-    harness.state().as_ref().expect("a window")
-}
-
-fn window_with(preferences: Preferences, size: [f32; 2]) -> Harness<'static, Window> {
-    let mut harness = Harness::builder().with_size(size).with_step_dt(1.0 / 60.0).build_ui_state(
-        move |ui, window: &mut Window| match window {
-            // fonts that are set in one frame can be used in the next
-            None => *window = Some(App::new(ui.ctx(), preferences.clone(), &[])),
-            Some(app) => app.show(ui),
-        },
-        None,
-    );
-    settle(&mut harness);
-    harness
-}
-
-/// Let runs finish and a few frames pass: to act, to ask, to lay out, to rest.
-fn settle(harness: &mut Harness<'_, Window>) {
-    harness.run_steps(4);
-    let app = harness.state_mut().as_mut().expect("a window");
-    assert!(app.wait_for_runs(LIMIT), "a run did not finish");
-    harness.run_steps(3);
-}
+use support::window::{Window, app, click, settle, shows, tab_to_part as tab_to, window_with};
 
 /// The lessons, still: nothing plays by itself.
 fn lessons_with(preferences: Preferences, size: [f32; 2]) -> Harness<'static, Window> {
@@ -54,10 +24,6 @@ fn lessons() -> Harness<'static, Window> {
     lessons_with(Preferences::default(), [1280.0, 800.0])
 }
 
-fn shows(harness: &Harness<'_, Window>, part: &str) -> bool {
-    harness.query_all_by_label_contains(part).next().is_some()
-}
-
 /// What is shown that contains a part.
 fn text(harness: &Harness<'_, Window>, part: &str) -> String {
     let mut found = harness.query_all_by_label_contains(part);
@@ -65,11 +31,6 @@ fn text(harness: &Harness<'_, Window>, part: &str) -> String {
         .next()
         .and_then(|node| node.value().or(node.accesskit_node().label()))
         .unwrap_or_else(|| panic!("{part} is not shown"))
-}
-
-fn click(harness: &mut Harness<'_, Window>, label: &str) {
-    harness.query_all_by_label(label).next().unwrap_or_else(|| panic!("no {label}")).click_accesskit();
-    settle(harness);
 }
 
 /// Choose an answer of the first block and stand by it.
@@ -148,18 +109,6 @@ fn a_played_run_passes_and_stops_at_its_end() {
     assert!(shows(&harness, "Play"), "it does not stop at the end");
     click(&mut harness, "To the start");
     assert_eq!(at(&harness), before);
-}
-
-/// Press Tab until something with this name has the keyboard.
-fn tab_to(harness: &mut Harness<'_, Window>, label: &str) {
-    for _ in 0..200 {
-        harness.key_press(Key::Tab);
-        harness.run_steps(1);
-        if harness.query_all_by_label_contains(label).any(|node| node.is_focused()) {
-            return;
-        }
-    }
-    panic!("Tab does not reach {label}");
 }
 
 /// What is read out of the thing that has the keyboard.

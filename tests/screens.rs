@@ -1,57 +1,16 @@
 //! The window as a reader meets it: by name, by key, and in every look.
 #![cfg(feature = "window")]
 
+mod support;
+
 use eframe::egui::{Key, Modifiers, accesskit::Role};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
-use second_breath::app::App;
 use second_breath::app::preferences::{LabelDetail, Look, Preferences};
 use second_breath::families::FAMILIES;
 use second_breath::settings::grouped::Grouped;
 use second_breath::units::UnitSystem;
-use std::time::Duration;
-
-/// Longest wait for a run: a hundred times what a slow machine takes.
-const LIMIT: Duration = Duration::from_secs(120);
-
-/// `None` until the first frame.
-type Window = Option<App>;
-
-fn app<'a>(harness: &'a Harness<'_, Window>) -> &'a App {
-    harness.state().as_ref().expect("a window")
-}
-
-fn app_mut<'a>(harness: &'a mut Harness<'_, Window>) -> &'a mut App {
-    harness.state_mut().as_mut().expect("a window")
-}
-
-fn window_with(preferences: Preferences, size: [f32; 2]) -> Harness<'static, Window> {
-    let mut harness = Harness::builder().with_size(size).with_step_dt(1.0 / 60.0).build_ui_state(
-        move |ui, window: &mut Window| match window {
-            // fonts that are set in one frame can be used in the next
-            None => *window = Some(App::new(ui.ctx(), preferences.clone(), &[])),
-            Some(app) => app.show(ui),
-        },
-        None,
-    );
-    settle(&mut harness);
-    harness
-}
-
-fn window() -> Harness<'static, Window> {
-    window_with(Preferences::default(), [1280.0, 800.0])
-}
-
-/// Let runs finish and a few frames pass: to act, to lay out, to rest.
-fn settle(harness: &mut Harness<'_, Window>) {
-    harness.run_steps(2);
-    assert!(app_mut(harness).wait_for_runs(LIMIT), "a run did not finish");
-    harness.run_steps(3);
-}
-
-fn shows(harness: &Harness<'_, Window>, part: &str) -> bool {
-    harness.query_all_by_label_contains(part).next().is_some()
-}
+use support::window::{LIMIT, Window, app, app_mut, settle, shows, tab_to, tab_to_part, window, window_with};
 
 #[test]
 fn it_opens_on_a_running_contrast() {
@@ -128,18 +87,6 @@ fn space_and_arrows_move_time() {
     harness.key_press(Key::Home);
     harness.run_steps(2);
     assert_eq!(app(&harness).state.time.cursor_s, 0.0);
-}
-
-/// Press Tab until this has the keyboard.
-fn tab_to(harness: &mut Harness<'_, Window>, label: &str) {
-    for _ in 0..200 {
-        harness.key_press(Key::Tab);
-        harness.run_steps(1);
-        if harness.query_all_by_label(label).any(|node| node.is_focused()) {
-            return;
-        }
-    }
-    panic!("Tab does not reach {label}");
 }
 
 #[test]
@@ -410,17 +357,6 @@ fn the_map_is_walked_and_entered_by_keys_alone() {
     assert!(after.0 > before.0 && after.1 > before.1, "{before:?} {after:?}");
     let stab = format!("Stab takes {}", second_breath::units::Quantity::ShortTime.show(after.1, UnitSystem::Si));
     assert!(there.contains(&stab), "{there}: {stab}");
-}
-
-fn tab_to_part(harness: &mut Harness<'_, Window>, part: &str) {
-    for _ in 0..200 {
-        harness.key_press(Key::Tab);
-        harness.run_steps(1);
-        if harness.query_all_by_label_contains(part).any(|node| node.is_focused()) {
-            return;
-        }
-    }
-    panic!("Tab does not reach {part}");
 }
 
 #[test]

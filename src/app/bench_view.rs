@@ -26,7 +26,7 @@ const DRAWING_SHARE: f32 = 0.55;
 pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut Vec<Action>) {
     difference_line(ui, state, preferences);
     let scenes: Vec<Option<Scene>> = state.benches.iter().map(|bench| drawing(bench, state.time.cursor_s)).collect();
-    let stage = Stage::new(ui, "benches", &scenes, preferences);
+    let stage = Stage::new(ui, ("benches", scenes.len()), scenes.iter().flatten(), preferences);
     let whole = ui.available_rect_before_wrap();
     let (area, legend) = whole.split_top_bottom_at_y(whole.bottom() - legend::height(ui));
     let count = state.benches.len();
@@ -82,23 +82,33 @@ impl Stage {
         egui::Id::unique(("smallest canvas", of))
     }
 
-    /// For the drawings of the screen `of`.
-    pub fn new(ui: &Ui, of: &'static str, scenes: &[Option<Scene>], preferences: &Preferences) -> Self {
-        let shown: Vec<&Scene> = scenes.iter().flatten().filter(|scene| !is_empty(scene)).collect();
-        let bounds = common_bounds(shown.iter().copied()).unwrap_or((DVec2::ZERO, DVec2::ONE));
+    /// The smallest canvas of the last frame, where there were `count` of them.
+    pub fn smallest(ui: &Ui, of: &'static str, count: usize) -> Vec2 {
         let kept = ui.data(|data| data.get_temp::<(usize, Vec2)>(Self::key(of)));
-        let size = match kept {
-            Some((count, size)) if count == scenes.len() => size,
+        match kept {
+            Some((known, size)) if known == count => size,
             _ => {
                 ui.ctx().request_repaint();
                 vec2(300.0, 300.0)
             }
-        };
+        }
+    }
+
+    /// For the drawings of the screen `of` on `count` canvases.
+    pub fn new<'a>(
+        ui: &Ui,
+        (of, count): (&'static str, usize),
+        scenes: impl Iterator<Item = &'a Scene>,
+        preferences: &Preferences,
+    ) -> Self {
+        let shown: Vec<&Scene> = scenes.filter(|scene| !is_empty(scene)).collect();
+        let bounds = common_bounds(shown.iter().copied()).unwrap_or((DVec2::ZERO, DVec2::ONE));
+        let size = Self::smallest(ui, of, count);
         let font = TextStyle::Small.resolve(ui.style());
         let brush =
             Brush { painter: ui.painter(), palette: Palette::of(ui.visuals()), font, labels: preferences.labels };
         let room = room(&brush, &shown, bounds, Rect::from_min_size(pos2(0.0, 0.0), size));
-        Self { of, bounds, room, size, count: scenes.len() }
+        Self { of, bounds, room, size, count }
     }
 
     /// The first canvas of a frame replaces what the last frame left, the others may make it smaller.

@@ -137,7 +137,7 @@ impl Palette {
             Role::Vapour => Finish { fill: self.paper, line: Stroke::new(1.2, self.air), hatch: None },
             Role::Heat => Finish {
                 fill: self.heat,
-                line: Stroke::new(1.0, self.paper),
+                line: Stroke::new(0.8, self.ink),
                 hatch: Some((Stroke::new(0.8, self.paper.gamma_multiply(0.6)), 3.0)),
             },
             Role::Accent => {
@@ -152,7 +152,7 @@ impl Palette {
         const HOT_K: f64 = 393.15;
         let share = ((temperature_k - COLD_K) / (HOT_K - COLD_K)).clamp(0.0, 1.0) as f32;
         let fill = self.paper.lerp_to_gamma(self.heat, 0.55 * share);
-        let hatch = (share > 0.15).then(|| (Stroke::new(0.7, self.heat.gamma_multiply(0.75)), 16.0 - 12.0 * share));
+        let hatch = (share > 0.15).then(|| (Stroke::new(0.7, self.heat.gamma_multiply(0.5)), 18.0 - 13.0 * share));
         (fill, hatch)
     }
 

@@ -88,9 +88,12 @@ pub fn trace(ui: &mut Ui, panel: &TracePanel, look: &Look<'_>, height: f32, acti
     }
 }
 
-/// A curve's value on a bench at a time.
+/// A curve's value on a bench at a time; what nobody could see on the trace is nothing.
 fn value(panel: &TracePanel, rank: usize, index: usize, time_s: f64) -> Option<f64> {
-    panel.curves.get(rank)?.readings.get(index)?.as_ref()?.at(time_s)
+    const UNSEEN: f64 = 1e-6;
+    let value = panel.curves.get(rank)?.readings.get(index)?.as_ref()?.at(time_s)?;
+    let largest = panel.range.0.abs().max(panel.range.1.abs());
+    Some(if value.abs() < UNSEEN * largest { 0.0 } else { value })
 }
 
 fn limits(painter: &Painter, panel: &TracePanel, plot: Rect, y: &dyn Fn(f64) -> f32, palette: &Palette, font: &FontId) {

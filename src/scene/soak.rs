@@ -13,13 +13,15 @@ use crate::units::{Quantity, UnitSystem};
 use glam::{DVec2, dvec2};
 
 /// Width of an arrow for a watt, m.
-pub const WIDTH_PER_WATT: f64 = 0.25e-3;
+pub const WIDTH_PER_WATT: f64 = 0.4e-3;
 /// What one drop over the nozzles stands for, kg/s.
-pub const FLOW_PER_DROP: f64 = 5e-6;
+pub const FLOW_PER_DROP: f64 = 20e-6;
 /// What one ring of vapour over the vents stands for, kg/s.
 pub const FLOW_PER_RING: f64 = 2e-6;
 /// Less vapour or fuel than this is not shown, kg/s.
 const LEAST_FLOW: f64 = 0.2e-6;
+/// Less fuel on the manifold's floor than this is not named, kg: a drop or two.
+const LEAST_PUDDLE_KG: f64 = 0.05e-3;
 /// Most drops or rings in one place.
 const MOST: usize = 30;
 /// Margin to boiling from which fuel is said to boil, K: boiling holds its own margin at nothing.
@@ -59,20 +61,18 @@ impl Picture<'_> {
     }
 
     fn surroundings(&mut self) {
-        let (half, top) = self.plan.bay;
-        let ground = self.plan.ground;
-        let air = corners(dvec2(-half, ground), dvec2(half, top));
+        let (left, right, top) = self.plan.bay;
+        let air = corners(dvec2(left, self.plan.ground), dvec2(right, top));
         self.sheet.scene.warmths.push(super::Warmth { outline: air, temperature_k: self.sample.bay_k });
-        self.sheet.stroke(Role::Part, vec![dvec2(-half, top), dvec2(half, top)], 1.2e-3);
+        self.sheet.stroke(Role::Part, vec![dvec2(left, top), dvec2(right, top)], 1.2e-3);
     }
 
     fn engine(&mut self) {
         let (plan, sample) = (self.plan, self.sample);
         let (outer, inner) = plan.manifold;
         let (roof, floor, under) = plan.hollow;
-        self.sheet.warm(sample.block_k, corners(dvec2(-outer, plan.ground), dvec2(outer, under)));
-        let (near, far) = plan.exhaust;
-        self.sheet.warm(sample.exhaust_k, corners(dvec2(far, plan.ground), dvec2(near, roof)));
+        self.sheet.warm(sample.block_k, corners(dvec2(plan.exhaust, plan.ground), dvec2(outer, under)));
+        self.sheet.warm(sample.exhaust_k, corners(dvec2(-outer, plan.ground), dvec2(plan.exhaust, under)));
         self.sheet.warm(sample.manifold_k, corners(dvec2(-outer, under), dvec2(outer, 0.0)));
         self.sheet.area(Role::Hollow, corners(dvec2(-inner, floor), dvec2(inner, roof)));
         let (x, y, radius) = plan.pump;
@@ -280,22 +280,23 @@ impl Picture<'_> {
         let mut name = |text: String, x: f64, y: f64, level: u8, column: Column| {
             self.sheet.name(&text, dvec2(x, y), level, column);
         };
-        let (half, top) = plan.bay;
-        name(format!("Air under bonnet {}", warm(sample.bay_k)), 4e-3 - half, top - 8e-3, 1, Left);
+        let (left, _, top) = plan.bay;
+        name(format!("Air {}", warm(sample.bay_k)), left + 4e-3, top - 8e-3, 1, Left);
         name(format!("Body {}", warm(sample.body_k)), 2e-3 - plan.outside, plan.top - 2e-3, 1, Left);
         name(format!("Base {}", warm(sample.base_k)), joint + 2e-3, 0.5 * (plan.flange.0 + plan.flange.1), 0, Left);
         if let Some((low, high)) = plan.spacer {
-            let text = format!("Spacer {}, {}", length(high - low), word(Spacer::WORDS, mounting.spacer.value()));
+            let of = word(Spacer::WORDS, mounting.spacer.value());
+            let text = format!("{of} {}", length(high - low));
             name(text, joint + 2e-3, 0.5 * (low + high), 0, Left);
         }
         let gasket = 0.5 * mounting.gasket_thickness_m;
         name(format!("Gasket {}", length(mounting.gasket_thickness_m)), joint + 4e-3, gasket, 1, Left);
         name(format!("Manifold {}", warm(sample.manifold_k)), 3e-3 - plan.manifold.0, -4e-3, 0, Left);
         let low = plan.ground + 8e-3;
-        name(format!("Exhaust metal {}", warm(sample.exhaust_k)), plan.exhaust.0 - 6e-3, low, 1, Left);
-        name(format!("Block {}", warm(sample.block_k)), 6e-3 - plan.manifold.0, low, 1, Left);
+        name(format!("Exhaust {}", warm(sample.exhaust_k)), 6e-3 - plan.manifold.0, low, 1, Left);
+        name(format!("Block {}", warm(sample.block_k)), 0.5 * plan.manifold.0, low, 1, Right);
 
-        let fuel = format!("Fuel in bowls {}{}", warm(sample.bowl_k), boils(sample.bowl_margin_k));
+        let fuel = format!("Fuel {}{}", warm(sample.bowl_k), boils(sample.bowl_margin_k));
         name(fuel, plan.bowl.1 - 4e-3, plan.bottom + 0.7 * sample.level_m, 0, Right);
         let well = format!("Well {}{}", warm(sample.well_k), boils(sample.well_margin_k));
         let wet = if plan.barrels.1 { 1.0 } else { -1.0 };
@@ -307,7 +308,7 @@ impl Picture<'_> {
         }
         if sample.percolating_kg_per_s > LEAST_FLOW {
             let tip = wet * self.plan.barrel.1;
-            name(format!("Runs over: {}", flow(sample.percolating_kg_per_s)), tip, plan.nozzle.1, 0, Right);
+            name(format!("Over {}", flow(sample.percolating_kg_per_s)), tip, plan.nozzle.1, 0, Right);
         }
         if let Some((axis, _)) = plan.stud {
             let share = mounting.studs_w_per_k() / mounting.joint_w_per_k();
@@ -315,17 +316,19 @@ impl Picture<'_> {
             name(text, axis, plan.flange.1 + 1e-3, 1, Right);
         }
         name(format!("Joint {}", watts(sample.joint_w)), plan.joint - 1e-3, gasket, 0, Right);
-        let puddle = format!("Puddle {}", Quantity::SmallMass.show(sample.puddle_kg.max(0.0), units));
-        name(puddle, 0.8 * plan.puddle, plan.hollow.1 + 1e-3, 0, Right);
+        if sample.puddle_kg > LEAST_PUDDLE_KG {
+            let puddle = format!("Puddle {}", Quantity::SmallMass.show(sample.puddle_kg, units));
+            name(puddle, 0.8 * plan.puddle, plan.hollow.1 + 0.5e-3, 0, Right);
+        }
         let (x, y, radius) = plan.pump;
         let pump = format!("Pump {}{}", warm(sample.pump_k), boils(sample.pump_margin_k));
         name(pump, x + 0.5 * radius, y, 1, Right);
     }
 }
 
-/// A word in the middle of a sentence.
-fn word(words: &[Word], value: f64) -> String {
-    words.get(value as usize).map_or_else(String::new, |word| word.label.to_lowercase())
+/// The word that a choice stands for.
+fn word(words: &'static [Word], value: f64) -> &'static str {
+    words.get(value as usize).map_or("Spacer", |word| word.label)
 }
 
 /// So many marks that each stands for a flow.

@@ -12,8 +12,8 @@ const BARREL: f64 = 26e-3;
 const MANIFOLD: (f64, f64, f64) = (9e-3, 26e-3, 6e-3);
 /// Height of the block, m; convenient.
 const BLOCK: f64 = 24e-3;
-/// Width of the exhaust and its distance, m; convenient.
-const EXHAUST: (f64, f64) = (26e-3, 4e-3);
+/// Share of the width under the manifold that is exhaust; convenient.
+const EXHAUST: f64 = 0.3;
 
 /// Places on the right-hand side, m; the left-hand side is its mirror.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -74,12 +74,12 @@ pub struct SoakPlan {
     pub puddle: f64,
     /// Underside of the block.
     pub ground: f64,
-    /// Right and left side of the exhaust, left of the block.
-    pub exhaust: (f64, f64),
+    /// Where exhaust, on the left, and block meet.
+    pub exhaust: f64,
     /// Centre of the pump: across, up; its radius.
     pub pump: (f64, f64, f64),
-    /// Half width and upper side of the space under the bonnet.
-    pub bay: (f64, f64),
+    /// Left side, right side and upper side of the space under the bonnet.
+    pub bay: (f64, f64, f64),
 }
 
 impl SoakPlan {
@@ -120,10 +120,10 @@ impl SoakPlan {
         let hollow = (-MANIFOLD.0, -MANIFOLD.0 - MANIFOLD.1, -MANIFOLD.0 - MANIFOLD.1 - MANIFOLD.2);
         let radius = 0.5 * soak.line.pump_diameter_m;
         let pump = (manifold.0 + 8e-3 + radius, -6e-3 - radius, radius);
-        let exhaust = (-manifold.0 - EXHAUST.1, -manifold.0 - EXHAUST.1 - EXHAUST.0);
         let vent_top = top + casting.vent_length_m;
         let outside = bowl.1 + wall;
-        let half_bay = (outside + 16e-3).max(pump.0 + radius + 6e-3).max(6e-3 - exhaust.1);
+        let left = (outside + 15e-3).max(manifold.0 + 5e-3);
+        let right = left.max(pump.0 + radius + 4e-3);
         Self {
             barrels: (true, wells.barrels > 1.5),
             barrel,
@@ -153,9 +153,9 @@ impl SoakPlan {
             hollow,
             puddle,
             ground: hollow.2 - BLOCK,
-            exhaust,
+            exhaust: (2.0 * EXHAUST - 1.0) * manifold.0,
             pump,
-            bay: (half_bay, vent_top + 26e-3),
+            bay: (-left, right, vent_top + 24e-3),
         }
     }
 }

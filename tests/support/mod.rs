@@ -1,6 +1,9 @@
 //! What several test files share.
 #![allow(dead_code)]
 
+#[cfg(feature = "window")]
+pub mod window;
+
 use second_breath::bench::scenario::Scenario;
 use second_breath::families::FAMILIES;
 use second_breath::settings::Kind;
@@ -11,8 +14,14 @@ use second_breath::settings::grouped::Grouped;
 pub fn random_scenario(seed: u64) -> Scenario {
     let mut random = fastrand::Rng::with_seed(seed);
     let mut scenario = Scenario::fresh(&FAMILIES[random.usize(0..FAMILIES.len())]);
-    for place in scenario.places() {
-        let Some(setting) = scenario.setting(place) else { continue };
+    scatter(&mut scenario, &mut random);
+    scenario
+}
+
+/// Put every setting somewhere in its range, as [`random_scenario`] does.
+pub fn scatter(settings: &mut dyn Grouped, random: &mut fastrand::Rng) {
+    for place in settings.places() {
+        let Some(setting) = settings.setting(place) else { continue };
         let value = match setting.kind {
             Kind::Choice(words) => random.usize(0..words.len()) as f64,
             Kind::Number { least, most, .. } => match random.u8(0..16) {
@@ -22,9 +31,8 @@ pub fn random_scenario(seed: u64) -> Scenario {
                 _ => least + (most - least) * random.f64(),
             },
         };
-        scenario.set(place, value).expect("inside its range");
+        settings.set(place, value).expect("inside its range");
     }
-    scenario
 }
 
 /// A fresh scenario of a family.

@@ -5,6 +5,7 @@
 //! benches in motion. To add a part: a file with an `impl Part`, a [`Screen`] with a line in its `Place`, a field in
 //! [`Parts`] with its line in [`Parts::of`].
 
+mod page;
 mod presets;
 mod soak;
 mod stage;

@@ -16,6 +16,7 @@ use crate::settings::grouped::Grouped;
 use crate::units::UnitSystem;
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Align, Align2, Layout, Rect, RichText, Sense, Stroke, TextStyle, Ui, UiBuilder, vec2};
+use std::sync::Arc;
 
 /// Space between two benches, points.
 const GAP: f32 = 10.0;
@@ -29,7 +30,7 @@ pub fn show<P: Part>(ui: &mut Ui, view: &View<P>, preferences: &Preferences, act
         Some(P::draw(&ran.settings, &ran.run, time_s, preferences.units))
     };
     let scenes: Vec<Option<Scene>> = view.benches.iter().map(draw).collect();
-    let stage = Stage::new(ui, P::ID, &scenes, preferences);
+    let stage = whole_run(ui, view, preferences);
     let whole = ui.available_rect_before_wrap();
     let (area, legend) = whole.split_top_bottom_at_y(whole.bottom() - legend::height(ui));
     let count = view.benches.len() as f32;
@@ -45,6 +46,28 @@ pub fn show<P: Part>(ui: &mut Ui, view: &View<P>, preferences: &Preferences, act
         P::legend(ui, legend, stage.fit(scene, area).scale, preferences.units);
     }
     ui.advance_cursor_after_rect(whole);
+}
+
+/// One scale for both drawings and for the whole run: names come and go and change their figures, and the drawing must
+/// not jump with them.
+fn whole_run<P: Part>(ui: &Ui, view: &View<P>, preferences: &Preferences) -> Arc<Stage> {
+    let (count, units) = (view.benches.len(), preferences.units);
+    let size = Stage::smallest(ui, P::ID, count);
+    let text = ui.text_style_height(&TextStyle::Small);
+    let look = ([size.x, size.y, text].map(f32::to_bits), preferences.labels as u8, units as u8);
+    kept(ui.ctx(), ("stage", P::ID), (view.key(), look), || {
+        let scenes: Vec<Scene> = view
+            .benches
+            .iter()
+            .filter_map(|bench| bench.ran.as_ref())
+            .flat_map(|ran| {
+                let moments = P::flags(&ran.run).into_iter().map(|flag| flag.time_s);
+                let ends = [0.0, P::end_s(&ran.settings)];
+                moments.chain(ends).map(|time_s| P::draw(&ran.settings, &ran.run, time_s, units))
+            })
+            .collect();
+        Stage::new(ui, (P::ID, count), scenes.iter(), preferences)
+    })
 }
 
 /// In what the benches differ, and what they say together.

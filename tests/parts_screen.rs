@@ -1,0 +1,214 @@
+//! The screens of single parts as a reader meets them: by name, by key, and at every size of text.
+#![cfg(feature = "window")]
+
+mod support;
+
+use eframe::egui::{Key, Modifiers, accesskit::Role};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable as _;
+use second_breath::app::preferences::{Look, Preferences};
+use second_breath::app::screen::Screen;
+use second_breath::heat::materials::Body;
+use second_breath::units::UnitSystem;
+use support::window::{Window, app, app_mut, click, settle, shows, tab_to, window_with};
+
+/// The heat soak in a window.
+fn soak_with(preferences: Preferences, size: [f32; 2]) -> Harness<'static, Window> {
+    let mut harness = window_with(preferences, size);
+    click(&mut harness, "Parts");
+    assert_eq!(app(&harness).state.screen, Screen::HeatSoak);
+    harness
+}
+
+fn soak() -> Harness<'static, Window> {
+    soak_with(Preferences::default(), [1280.0, 800.0])
+}
+
+/// Hottest fuel of a bench, K.
+fn hottest(harness: &Harness<'_, Window>, bench: usize) -> f64 {
+    let ran = app(harness).parts.soak.benches[bench].ran.as_ref().expect("a run");
+    ran.run.findings.hottest_bowl_k.expect("always")
+}
+
+#[test]
+fn it_opens_on_a_contrast_that_asks_one_question_and_has_run() {
+    let mut harness = soak();
+    assert!(shows(&harness, "what does it change to stand between iron and fuel?"));
+    assert!(shows(&harness, "invented"), "invented data does not say so");
+    assert!(shows(&harness, "Section of bench 1 (circle), Gasket only"));
+    assert!(shows(&harness, "Section of bench 2 (square), 25 mm spacer"));
+    assert!(shows(&harness, "Hot and hard to start"));
+    assert!(shows(&harness, "They differ in Mounting – Spacer: 0 mm against 25.0 mm."));
+    assert!(shows(&harness, "hottest fuel −"), "the difference is not told");
+    assert!(hottest(&harness, 0) > hottest(&harness, 1));
+    let before = app(&harness).parts.soak.time.cursor_s;
+    harness.run_steps(5);
+    assert!(app(&harness).parts.soak.time.cursor_s > before, "time does not pass");
+}
+
+#[test]
+fn findings_stand_beside_each_other_with_what_the_second_changes() {
+    let harness = soak();
+    let change = hottest(&harness, 1) - hottest(&harness, 0);
+    let row = format!("change: −{:.1} K", -change);
+    assert!(shows(&harness, &row), "{row} is not shown");
+}
+
+#[test]
+fn a_setting_is_changed_by_keys_alone_and_the_finding_with_it() {
+    // bowls that stand for less time keep more
+    let left = |harness: &Harness<'_, Window>| {
+        let ran = app(harness).parts.soak.benches[0].ran.as_ref().expect("a run");
+        ran.run.findings.bowl_share_left.expect("always")
+    };
+    let mut harness = soak();
+    harness.key_press(Key::Space);
+    tab_to(&mut harness, "Standing");
+    let (before, cursor) = (left(&harness), app(&harness).parts.soak.time.cursor_s);
+    for _ in 0..20 {
+        harness.key_press(Key::ArrowLeft);
+        harness.run_steps(1);
+    }
+    settle(&mut harness);
+    let soak = &app(&harness).parts.soak;
+    assert!(soak.benches[0].settings.times.soak_s < 3600.0);
+    assert!(left(&harness) > before, "the finding is the old one");
+    assert_eq!(soak.time.cursor_s, cursor, "the slider's arrow moves time as well");
+}
+
+#[test]
+fn a_change_is_undone_and_made_again_and_the_other_screens_keep_theirs() {
+    let mut harness = soak();
+    let other = app(&harness).state.history();
+    harness.get_by_role_and_label(Role::Slider, "Standing").set_value_accesskit(20.0);
+    settle(&mut harness);
+    let standing = |harness: &Harness<'_, Window>| app(harness).parts.soak.benches[0].settings.times.soak_s;
+    assert!((standing(&harness) - 1200.0).abs() < 1e-6);
+    assert!(shows(&harness, "Times · 1 changed"));
+    for (modifiers, key, expected) in [
+        (Modifiers::COMMAND, Key::Z, 3600.0),
+        (Modifiers::COMMAND, Key::Y, 1200.0),
+        (Modifiers::COMMAND, Key::Z, 3600.0),
+    ] {
+        harness.key_press_modifiers(modifiers, key);
+        settle(&mut harness);
+        assert!((standing(&harness) - expected).abs() < 1e-6, "{key:?}: {}", standing(&harness));
+    }
+    assert_eq!(app(&harness).state.history(), other);
+}
+
+#[test]
+fn keys_step_from_event_to_event_and_by_a_quarter_of_a_minute() {
+    let mut harness = soak();
+    harness.key_press(Key::Space);
+    harness.key_press(Key::Home);
+    harness.run_steps(2);
+    let cursor = |harness: &Harness<'_, Window>| app(harness).parts.soak.time.cursor_s;
+    assert_eq!(cursor(&harness), 0.0);
+    harness.key_press(Key::CloseBracket);
+    harness.run_steps(2);
+    let at = cursor(&harness);
+    let is_event = |flag: &second_breath::app::track::Flag| flag.time_s == at;
+    assert!(at > 0.0 && app(&harness).parts.soak.tracks().iter().any(|track| track.flags.iter().any(is_event)));
+    harness.key_press(Key::ArrowRight);
+    harness.run_steps(2);
+    assert!((cursor(&harness) - at - 15.0).abs() < 1e-9);
+    harness.key_press(Key::End);
+    harness.run_steps(2);
+    assert_eq!(cursor(&harness), 4500.0);
+}
+
+#[test]
+fn the_restart_is_on_the_axis_and_cautions_stand_at_their_step() {
+    let mut harness = soak();
+    assert!(shows(&harness, "Caution: iron, exhaust and coolant burn skin"));
+    click(&mut harness, "Events");
+    assert!(shows(&harness, "60:00 min   Gasket only: Engine starts again"));
+    harness.key_press(Key::Escape);
+    app_mut(&mut harness).parts.soak.time.seek(3500.0, 4500.0);
+    app_mut(&mut harness).parts.soak.time.playing = false;
+    harness.run_steps(2);
+    assert!(shows(&harness, "If you smell it, do not crank"));
+    app_mut(&mut harness).parts.soak.time.seek(4400.0, 4500.0);
+    harness.run_steps(2);
+    assert!(shows(&harness, "belts and fan turn"));
+}
+
+#[test]
+fn presets_set_settings_only_and_add_up() {
+    let mut harness = soak();
+    click(&mut harness, "Presets of bench 1: Gasket only");
+    click(&mut harness, "Aluminium bowls");
+    let bench = |harness: &Harness<'_, Window>| {
+        let bench = &app(harness).parts.soak.benches[0];
+        (bench.title.clone(), bench.settings)
+    };
+    let (title, settings) = bench(&harness);
+    assert_eq!((title.as_str(), settings.casting.body), ("Aluminium bowls", Body::Aluminium));
+    click(&mut harness, "Presets of bench 1: Aluminium bowls");
+    click(&mut harness, "Vents of 4 mm");
+    let (title, settings) = bench(&harness);
+    assert_eq!((settings.casting.body, settings.casting.vent_m), (Body::Aluminium, 4e-3), "{title}");
+    harness.get_by_label("Undo").click();
+    settle(&mut harness);
+    assert_eq!(bench(&harness).1.casting.vent_m, 8e-3);
+}
+
+#[test]
+fn two_metals_are_asked_what_the_metal_alone_changes() {
+    let mut harness = soak();
+    click(&mut harness, "Presets of bench 2: 25 mm spacer");
+    click(&mut harness, "All settings as they come");
+    click(&mut harness, "Presets of bench 2: As it comes");
+    click(&mut harness, "Aluminium bowls");
+    assert!(shows(&harness, "what does the material alone change?"));
+    let change = (hottest(&harness, 1) - hottest(&harness, 0)).abs();
+    assert!(change < 1.0, "{change}");
+}
+
+#[test]
+fn a_refused_value_changes_nothing_and_says_so_beside_the_field() {
+    let mut harness = soak();
+    let label = "Standing, value";
+    harness.get_by_label(label).click();
+    harness.run_steps(2);
+    harness.get_by_label(label).type_text("1 furlong");
+    harness.key_press(Key::Enter);
+    settle(&mut harness);
+    assert!(shows(&harness, "furlong"), "the refusal is not shown");
+    assert_eq!(app(&harness).parts.soak.benches[0].settings.times.soak_s, 3600.0);
+}
+
+#[test]
+fn one_bench_may_be_taken_away_and_comes_back() {
+    let mut harness = soak();
+    click(&mut harness, "Remove bench 2");
+    assert_eq!(app(&harness).parts.soak.benches.len(), 1);
+    assert!(!shows(&harness, "hottest fuel −"), "one bench is compared with nothing");
+    harness.get_by_label("Undo").click();
+    settle(&mut harness);
+    let benches = &app(&harness).parts.soak.benches;
+    assert!(benches.len() == 2 && benches[1].ran.is_some(), "{} benches", benches.len());
+}
+
+#[test]
+fn every_look_size_and_unit_is_shown() {
+    for (look, text_size, size, units) in [
+        (Look::Paper, 2.0, [1280.0, 800.0], UnitSystem::Workshop),
+        (Look::Slate, 2.0, [640.0, 480.0], UnitSystem::Si),
+        (Look::Paper, 1.0, [1920.0, 1080.0], UnitSystem::Si),
+    ] {
+        let preferences = Preferences { look, text_size, units, ..Preferences::default() };
+        let mut harness = soak_with(preferences, size);
+        harness.run_steps(10);
+        assert!(shows(&harness, "Section of bench 2"), "{size:?} at {text_size}");
+    }
+}
+
+#[test]
+fn reduced_motion_stands_still_until_it_is_played() {
+    let mut harness = soak_with(Preferences { reduced_motion: true, ..Preferences::default() }, [1280.0, 800.0]);
+    let before = app(&harness).parts.soak.time.cursor_s;
+    harness.run_steps(30);
+    assert_eq!(app(&harness).parts.soak.time.cursor_s, before);
+}
