@@ -74,6 +74,11 @@ fn report(task: &Task) -> Result<String, String> {
     Ok(text(&found))
 }
 
+/// All of a text from a file, without characters that a terminal would obey.
+fn plain(text: &str) -> String {
+    text.chars().map(|character| if character.is_control() { ' ' } else { character }).collect()
+}
+
 /// How many proposals are told at length.
 const AT_LENGTH: usize = 3;
 
@@ -81,7 +86,7 @@ fn text(found: &Recommendation) -> String {
     let mut text = format!(
         "{}\n{}\n\n{}\n{}\n",
         quoted(&found.customer.name),
-        quoted(&found.customer.note),
+        plain(&found.customer.note),
         found.headline,
         found.sure
     );

@@ -11,6 +11,7 @@ pub mod draws;
 pub mod effort;
 pub mod hot;
 pub mod judge;
+mod notes;
 pub mod phrase;
 pub mod proposal;
 pub mod ranking;

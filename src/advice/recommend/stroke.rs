@@ -111,8 +111,8 @@ impl Stroke {
         scenario.pedal = Pedal { rest, stab_s: self.stab_s, length_s: LENGTH_S, ..Pedal::default() };
     }
 
-    /// Pedal at which the car keeps its speed on this road with this carburettor, to a tolerance; an end of [`PEDAL`]
-    /// where it cannot.
+    /// Pedal at which the car keeps its speed on this road with this carburettor, to a tolerance; the widest pedal that
+    /// surely leaves the other barrels shut where more would be needed.
     ///
     /// # Errors
     /// As [`run_with`].

@@ -13,14 +13,14 @@ use crate::units::{UnitSystem, rounded};
 /// Figures to which a setting can be set.
 const FIGURES: usize = 2;
 
-/// How much is tried with so many free settings; an eighth of what the finder tries, for there are many designs.
+/// How much is tried with so many free settings; a tenth of what the finder tries, for there are many designs.
 fn plan(free: usize) -> Plan {
     Plan { sample: 4 + 3 * free, starts: 1, most: most(free) }
 }
 
 /// Most designs tried with so many free settings.
 pub const fn most(free: usize) -> usize {
-    10 + 10 * free
+    8 + 8 * free
 }
 
 /// Settings beside the family's own.

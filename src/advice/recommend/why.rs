@@ -2,18 +2,17 @@
 
 use crate::advice::flatness::stretches;
 use crate::advice::intake::Customer;
-use crate::advice::intake::answers::{Budget, Complaint, RoadUse};
+use crate::advice::intake::answers::{Budget, Complaint};
 use crate::advice::recommend::design::{Action, Judge, Judged};
 use crate::advice::recommend::draws::{beats, first_shares};
-use crate::advice::recommend::effort::Kind;
-use crate::advice::recommend::hot::{self, HotRow};
+use crate::advice::recommend::hot;
 use crate::advice::recommend::judge::at_stroke;
 use crate::advice::recommend::phrase::{flow, lower, milliseconds, of_draws, title, work};
 use crate::advice::recommend::proposal::{Hot, Line, Proposal, Recommendation};
 use crate::advice::recommend::stages::Found;
 use crate::advice::recommend::stroke::STROKES;
 use crate::advice::recommend::weigh::{CRITERIA, Criterion, UNITS};
-use crate::advice::recommend::{Options, ranking, tuning_order};
+use crate::advice::recommend::{Options, notes, ranking, tuning_order};
 use crate::advice::summary::room;
 use crate::bench::rating::rating;
 use crate::bench::sentence::sentence;
@@ -21,7 +20,7 @@ use crate::bench::verdict::Verdict;
 use crate::bench::watch::Watch;
 use crate::families::FAMILIES;
 use crate::settings::grouped::Grouped;
-use crate::units::{Quantity, RPM, UnitSystem};
+use crate::units::{Quantity, RPM};
 use rayon::prelude::*;
 
 /// The first is said to be better than another when it is so in more than this share of the draws; else they are alike.
@@ -39,7 +38,7 @@ pub fn recommendation(customer: &Customer, options: Options, found: Found, watch
     let front = ranking::front(&burdens);
     let proposals: Vec<Proposal> =
         (0..ranked.len()).into_par_iter().map(|index| writer.proposal(index, firsts[index], front[index])).collect();
-    let hot = hot(hot::rows(customer), customer, options.units);
+    let hot = notes::hot(hot::rows(customer), customer, options.units);
     if watch.cancelled() {
         return None;
     }
@@ -57,9 +56,9 @@ pub fn recommendation(customer: &Customer, options: Options, found: Found, watch
         counts: writer.counts(),
         assumed: writer.assumed(),
         hot,
-        reading: reading(),
-        cautions: cautions(&proposals),
-        law: law(customer),
+        reading: notes::reading(),
+        cautions: notes::cautions(&proposals),
+        law: notes::law(customer),
         left_out: Vec::new(),
         proposals,
     })
@@ -359,82 +358,13 @@ impl Writer<'_> {
     fn assumed(&self) -> Vec<Line> {
         let of = |assumed: crate::advice::intake::Assumed| {
             let shown = assumed.setting.shown(assumed.value, self.options.units);
-            let varied = if assumed.varied { ", and tried over its likely range" } else { "" };
-            Line { label: assumed.setting.label.to_owned(), text: format!("not told; taken as {shown}{varied}") }
+            let text = match assumed.setting.help.split_once("Not known: ") {
+                Some((_, what)) => format!("not told; {}", what.trim_end_matches('.')),
+                None if assumed.varied => format!("not told; taken as {shown}, and tried over its likely range"),
+                None => format!("not told; taken as {shown}"),
+            };
+            Line { label: assumed.setting.label.to_owned(), text }
         };
-        let derived = |key: &str| ["idle_vacuum", "manifold_volume", "kind", "rating"].contains(&key);
-        let open = self.customer.assumed().into_iter().filter(|assumed| !derived(assumed.setting.key()));
-        open.map(of).collect()
+        self.customer.assumed().into_iter().map(of).collect()
     }
-}
-
-fn hot(rows: Vec<HotRow>, customer: &Customer, units: UnitSystem) -> Hot {
-    let day = Quantity::Temperature.show(customer.place.hot_day_k, units);
-    let Some(now) = rows.first() else {
-        return Hot { rows, text: "The hot soak could not be run.".to_owned() };
-    };
-    let minutes = |row: &HotRow| format!("{:.0} minutes after it was stopped", row.at_s / 60.0);
-    let head = format!(
-        "On a day of {day} it takes up to {:.1} s of cranking, worst {}, with the fuel at {}.",
-        now.cranking_s,
-        minutes(now),
-        Quantity::Temperature.show(now.hottest_k, units)
-    );
-    let cure = rows.iter().skip(1).find(|row| !row.is_hard());
-    let best = rows.iter().min_by(|a, b| a.cranking_s.total_cmp(&b.cranking_s));
-    let rest = match (now.is_hard(), cure, best) {
-        (false, ..) => "That is an ordinary start.".to_owned(),
-        (true, Some(row), _) => format!("That is a bad start; {} it takes {:.1} s.", row.label, row.cranking_s),
-        (true, None, Some(row)) => {
-            format!(
-                "That is a bad start; {} it still takes {:.1} s. Fuel that boils later helps.",
-                row.label, row.cranking_s
-            )
-        }
-        (true, None, None) => String::new(),
-    };
-    let cooler = match customer.told("now", "complaint") {
-        Some(_) if now.is_hard() && customer.now.complaint != Complaint::HotStart => {
-            " If yours starts well, it is cooler under its bonnet than the model's car."
-        }
-        _ => "",
-    };
-    Hot {
-        text: format!(
-            "{head} {rest}{cooler} The model of a hot stop knows no kind of secondary: this holds for all of them."
-        ),
-        rows,
-    }
-}
-
-fn reading() -> Vec<String> {
-    vec![
-        format!(
-            "A point is {} without torque, a twentieth of the pull, of the top-end torque or of the fuel, or an hour of work; less is better. Weights by use, complaint and patience are common practice and from memory, no source.",
-            milliseconds(UNITS.lost_s)
-        ),
-        "Times of work are common practice, no source. Sizes come from the runs; the formula only says which are tried.".to_owned(),
-        "A carburettor that would be fitted is a sound one of its kind, scaled to its size, not a certain product.".to_owned(),
-    ]
-}
-
-fn cautions(proposals: &[Proposal]) -> Vec<String> {
-    let mut cautions = vec![
-        "Petrol vapour burns at once and runs along the floor: no flame, no lamp that can break, air moving, an extinguisher at hand.".to_owned(),
-        "Exhaust kills without a smell: run an engine outside or with an extractor.".to_owned(),
-        "Before the first start: the throttle shuts by itself, no line touches hot metal, nothing leaks, no nut is missing above the barrels.".to_owned(),
-        "Judge the result on private ground or on rollers, with a second person who reads the gauges.".to_owned(),
-    ];
-    if proposals.first().is_some_and(|first| first.action == Action::Keep) {
-        cautions.push(Kind::Turn.caution().to_owned());
-    }
-    cautions
-}
-
-fn law(customer: &Customer) -> String {
-    let road = match customer.owner.road {
-        RoadUse::Yes => "A carburettor on a car for public roads may be part of its emission equipment. ",
-        RoadUse::No => "",
-    };
-    format!("{road}General information; check local rules; licensed practice decides.")
 }
