@@ -65,7 +65,9 @@ pub fn findings(scenario: &Scenario, run: &Run) -> Findings {
     };
     let dt = run.trace.interval_s;
     let lost_torque_time = integral(&after, dt, |s| s.ideal_torque_nm - s.torque_nm);
-    let final_torque = last.ideal_torque_nm.max(1.0);
+    // an engine that runs out of breath ends with next to nothing: no measure of what a second without torque costs
+    let greatest = after.iter().map(|sample| sample.ideal_torque_nm).fold(0.0, f64::max);
+    let final_torque = last.ideal_torque_nm.max(0.5 * greatest).max(1.0);
     let lost_s = lost_torque_time / final_torque;
     let at = |seconds: f64| (begin + seconds <= last.time_s + 1e-9).then(|| run.trace.at(begin + seconds));
     let start = run.trace.at(begin);

@@ -19,7 +19,6 @@ fn the_whole_bank_is_read_and_proved() {
 }
 
 #[test]
-#[ignore = "until there are items on every outcome"]
 fn every_outcome_has_at_least_three_items() {
     let short = check_outcomes(&bank(None).0);
     assert!(short.is_empty(), "{}", lines(&short));

@@ -64,7 +64,7 @@ def findings(run):
 
     lost = [row["ideal_torque_nm"] - row["torque_nm"] for row in after]
     lost_torque_time = sum(0.5 * SAMPLE * (a + b) for a, b in zip(lost, lost[1:]))
-    final = max(last["ideal_torque_nm"], 1.0)
+    final = max(last["ideal_torque_nm"], 0.5 * max(row["ideal_torque_nm"] for row in after), 1.0)
     # a stalled engine has no mixture
     stall = min((time for time, name in run.events if name == "stalls"), default=float("inf"))
     burning = [row for row in after if row["time_s"] <= stall]

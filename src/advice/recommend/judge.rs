@@ -154,7 +154,7 @@ pub fn figures(
     let stabs = stabs(carburettor, car, footing, weights, watch)?;
     let top = at_top_end(carburettor)?;
     watch.count();
-    Ok(Figures { stabs, top_nm: top.torque_nm, top_lambda: top.lambda, top_air_kg_per_s: top.engine_air_kg_per_s })
+    Ok(Figures { stabs, top_nm: top.torque_nm, top_lambda: top.lambda, top_air_kg_per_s: top.air_kg_per_s })
 }
 
 /// The strokes that count.
