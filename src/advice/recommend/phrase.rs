@@ -33,9 +33,10 @@ pub fn noun(scenario: &Scenario, place: Place) -> String {
     let label = |place| scenario.setting(place).map_or("", |setting| setting.label);
     let alone = scenario.places().into_iter().filter(|other| label(*other) == label(place)).count() == 1;
     match scenario.groups().get(place.group) {
-        Some(group) if group.id != "family" || !alone => {
-            format!("{} ({})", lower(label(place)), group.label.to_lowercase())
+        Some(group) if group.id == "family" && !alone => {
+            format!("{} ({})", lower(label(place)), lower(scenario.entry().name))
         }
+        Some(group) if group.id != "family" => format!("{} ({})", lower(label(place)), group.label.to_lowercase()),
         _ => lower(label(place)),
     }
 }
