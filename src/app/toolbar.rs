@@ -102,6 +102,9 @@ fn file_menu(ui: &mut Ui, can_resume: bool, actions: &mut Vec<Action>) {
         ("Course folder …", Action::OpenCourse),
         ("Course folder by path …", Action::AskPath(Purpose::Course)),
         ("Only the course that comes with the program", Action::CourseFolder(PathBuf::new())),
+        ("Records folder …", Action::OpenRecords),
+        ("Records folder by path …", Action::AskPath(Purpose::Records)),
+        ("No records folder", Action::RecordsFolder(PathBuf::new())),
     ] {
         if ui.button(label).clicked() {
             actions.push(action);
