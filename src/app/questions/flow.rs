@@ -52,6 +52,7 @@ impl View {
         for wish in std::mem::take(&mut self.wishes) {
             self.fulfil(wish, actions);
         }
+        self.begin_wanted();
         self.pass(ctx, preferences);
         self.ask_runs(ctx);
     }
@@ -354,6 +355,14 @@ impl View {
         let begun_s = self.clock.now_s();
         let limit = self.plan.minutes.map(|minutes| Limit { set_s: 60.0 * f64::from(minutes), added_s: 0.0, begun_s });
         self.begin(Mode::Test { form }, format!("Test, seed {seed}"), &items, seed, limit);
+    }
+
+    fn begin_wanted(&mut self) {
+        let Some(read) = self.stock.read().cloned() else { return };
+        let Some((ids, mode)) = self.wanted.take() else { return };
+        let seed = self.fresh_seed();
+        let items: Vec<&Item> = ids.iter().filter_map(|id| read.bank.item(id)).collect();
+        self.begin(mode, "Chosen questions".to_owned(), &items, seed, None);
     }
 
     /// A seed that nobody needs to know.

@@ -27,7 +27,7 @@ use super::lessons::runner::Runner;
 use super::lessons::{follow, turn_pages};
 use super::preferences::Preferences;
 use super::theme::Palette;
-use crate::learning::record::{Answer, LearnerCode};
+use crate::learning::record::{Answer, LearnerCode, Mode};
 use clock::Clock;
 use eframe::egui::{Id, Margin, ScrollArea, Ui};
 use keeper::{Keeper, Token};
@@ -80,6 +80,8 @@ pub struct View {
     /// What cannot be done as it is chosen, beside what it is about.
     plan_error: Option<(page::Arrive, String)>,
     who_error: Option<String>,
+    /// Items that are to be asked as soon as they have been read.
+    wanted: Option<(Vec<String>, Mode)>,
     session: Option<Session>,
     /// Whether the row of questions is shown, and not the first page.
     is_open: bool,
@@ -105,6 +107,22 @@ impl View {
         stem.clone_into(&mut self.plan.lesson);
         self.is_open = false;
         self.arrive = Some(Arrive::Lesson);
+    }
+
+    /// Ask these items, as soon as they have been read.
+    pub fn ask_items(&mut self, ids: &[&str], mode: Mode) {
+        self.wanted = Some((ids.iter().map(|id| (*id).to_owned()).collect(), mode));
+    }
+
+    /// Id of the item that is shown.
+    pub fn item(&self) -> Option<&str> {
+        let row = self.session.as_ref().filter(|_| self.is_open).and_then(Session::row)?;
+        Some(&row.question.asked.item.id)
+    }
+
+    /// Who answers.
+    pub fn learner(&self) -> Option<&LearnerCode> {
+        self.learner.as_ref()
     }
 
     /// Ask for the records folder again.
