@@ -156,6 +156,8 @@ fn type_number(harness: &mut Harness<'_, Window>, number: &str) {
     let field = harness.get_by_label("Your answer, a number with its unit");
     field.focus();
     harness.run_steps(1);
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    harness.run_steps(1);
     harness.get_by_label("Your answer, a number with its unit").type_text(number);
     settle(harness);
 }
@@ -169,7 +171,6 @@ fn a_number_that_is_not_understood_is_told_beside_it_and_can_be_mended() {
     press(&mut harness, Key::Enter);
     assert!(shows(&harness, "this is not a number"));
     assert!(!shows(&harness, "Wrong"), "what is not understood counts as wrong");
-    harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
     type_number(&mut harness, "1 cfm");
     click(&mut harness, "Answer");
     assert!(shows(&harness, "Wrong.") && shows(&harness, "You wrote:"), "it is not graded");

@@ -67,6 +67,8 @@ fn numeric(ui: &mut Ui, page: &mut Page<'_>, typed: &str) {
     }
     if field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
         page.deeds.push(Deed::Answer);
+        // what is not understood is mended here; else the verdict takes the keyboard
+        field.request_focus();
     }
 }
 
@@ -102,8 +104,7 @@ fn order(ui: &mut Ui, page: &mut Page<'_>, question: &Question, places: &[usize]
                         up.request_focus();
                     }
                 }
-                let text = named(ui.label(format!("{}.  {name}", row + 1)), &format!("Place {}: {name}", row + 1));
-                drop(text);
+                named(ui.label(format!("{}.  {name}", row + 1)), &format!("Place {}: {name}", row + 1));
             });
         });
     }

@@ -45,7 +45,8 @@ impl View {
             self.receive(reply);
         }
         for deed in std::mem::take(&mut self.deeds) {
-            if let Some(row) = self.session.as_mut().filter(|session| !session.is_over).and_then(Session::row_mut) {
+            if let Some(row) = self.session.as_mut().filter(|session| session.takes_deeds()).and_then(Session::row_mut)
+            {
                 row.question.apply(deed);
             }
         }
@@ -91,7 +92,12 @@ impl View {
                 if self.learner.as_ref().is_some_and(|learner| !learners.contains(learner)) {
                     self.nobody();
                 }
+                if let Some(session) = &mut self.session {
+                    // another folder than the one in which this row was begun
+                    session.learner.take_if(|learner| !learners.contains(learner));
+                }
                 self.folder = Folder::Open(learners, notices);
+                self.read_answers();
             }
             Told::Refused(why) => {
                 self.nobody();
@@ -163,10 +169,8 @@ impl View {
         self.nobody();
         self.who_error = None;
         self.plan.code.clear();
-        if let Some(keeper) = &mut self.keeper {
-            keeper.ask(Ask::Read(learner.clone()));
-        }
         self.learner = Some(learner);
+        self.read_answers();
     }
 
     fn count_due(&mut self) {
@@ -280,6 +284,11 @@ impl View {
         self.is_open = false;
         self.arrive = Some(Arrive::Start);
         self.to_top = true;
+        self.read_answers();
+    }
+
+    /// What the learner has answered so far, from the disk.
+    fn read_answers(&mut self) {
         if let (Some(learner), Some(keeper)) = (&self.learner, &mut self.keeper) {
             keeper.ask(Ask::Read(learner.clone()));
         }
@@ -316,9 +325,7 @@ impl View {
         self.put_off();
         self.arrive = Some(Arrive::Result);
         self.to_top = true;
-        if let (Some(learner), Some(keeper)) = (&self.learner, &mut self.keeper) {
-            keeper.ask(Ask::Read(learner.clone()));
-        }
+        self.read_answers();
     }
 
     fn begin_lesson(&mut self) {

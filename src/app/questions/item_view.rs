@@ -65,6 +65,10 @@ fn header(ui: &mut Ui, page: &mut Page<'_>, session: &Session, now_s: f64) {
         let at = session.looked_at.unwrap_or(session.at) + 1;
         ui.label(RichText::new(format!("{at} of {}", session.rows.len())).family(bold()));
         ui.weak(&session.title);
+        match &session.learner {
+            Some(learner) => ui.weak(format!("kept for {learner}")),
+            None => ui.weak("practice, not kept"),
+        };
         if session.is_finished {
             if ui.button("Back to all answers").clicked() {
                 page.wishes.push(Wish::Result);

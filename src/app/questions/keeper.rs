@@ -142,6 +142,12 @@ fn open(records: Option<&mut Records>) -> Result<&mut Records, String> {
 
 fn keep(records: Option<&mut Records>, answer: &Answer, again: bool) -> Result<(), String> {
     let records = open(records)?;
+    if again && !records.learners().map_err(|problem| told(&problem))?.contains(&answer.learner) {
+        return Err(format!(
+            "this folder has no learner {}; choose the one in which the answer belongs",
+            answer.learner
+        ));
+    }
     if again && records.answers(&answer.learner).map_err(|problem| told(&problem))?.contains(answer) {
         return Ok(());
     }

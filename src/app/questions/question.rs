@@ -4,7 +4,7 @@ use crate::app::lessons::block::{Block, Deed as RunDeed, Phase};
 use crate::app::lessons::runner::{BlockKey, Reply, Shown};
 use crate::app::lessons::sheet::Sheet;
 use crate::content::claim_text::column;
-use crate::learning::live::{Bench, Live, MOST_BENCHES};
+use crate::learning::live::{Bench, Live};
 use crate::learning::prediction::Prediction;
 use crate::learning::quiz::asked::Asked;
 use crate::learning::quiz::item::Kind;
@@ -331,7 +331,7 @@ impl Question {
 fn live(asked: &Asked) -> Live {
     let item = &asked.item;
     let mut benches = asked.benches.clone();
-    if matches!(item.kind, Kind::Fault(_)) && 2 * benches.len() <= MOST_BENCHES {
+    if matches!(item.kind, Kind::Fault(_)) {
         let name = |bench: &Bench, which: &str, count: usize| match count {
             1 => which.to_owned(),
             _ => format!("{}, {}", bench.name, which.to_lowercase()),

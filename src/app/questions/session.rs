@@ -77,6 +77,11 @@ impl Session {
         matches!(self.mode, Mode::Test { .. })
     }
 
+    /// Whether the learner can do something to a question.
+    pub fn takes_deeds(&self) -> bool {
+        !self.is_over || self.is_finished
+    }
+
     /// The question that is shown.
     pub fn row(&self) -> Option<&Row> {
         match (self.is_finished, self.looked_at) {
