@@ -100,6 +100,14 @@ pub enum Action {
     OpenCourse,
     /// Put the lessons of this folder over those of the course; empty: the course as it comes.
     CourseFolder(PathBuf),
+    /// Ask for a folder with learner records.
+    OpenRecords,
+    /// Keep answers in the records of this folder; empty: in none.
+    RecordsFolder(PathBuf),
+    /// The lesson with this stem.
+    ReadLesson(String),
+    /// Questions on the lesson with this stem.
+    QuestionsOn(String),
     /// These values on this bench, in one step: what a search has found.
     Adopt(BenchId, Vec<(Place, f64)>),
     /// A bench with this scenario.
@@ -125,6 +133,8 @@ pub enum Purpose {
     Export,
     /// To read lessons.
     Course,
+    /// To keep learner records.
+    Records,
     /// To write a map as a table.
     MapTable,
     /// To write a map as a picture.
@@ -139,6 +149,7 @@ impl Purpose {
             Self::Save => Action::SaveTo(path),
             Self::Export => Action::ExportTraceTo(path),
             Self::Course => Action::CourseFolder(path),
+            Self::Records => Action::RecordsFolder(path),
             Self::MapTable | Self::MapPicture => Action::ExportMapTo(self, path),
         }
     }
@@ -150,6 +161,7 @@ impl Purpose {
             Self::Save => "Save the selected bench as a scenario file",
             Self::Export => "Export the trace of the selected bench as CSV",
             Self::Course => "Read lessons from a folder",
+            Self::Records => "Keep learner records in a folder",
             Self::MapTable => "Export every finding of the map as CSV",
             Self::MapPicture => "Export the map as a picture (SVG)",
         }

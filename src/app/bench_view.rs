@@ -359,8 +359,14 @@ fn canvas(
     focus_ring(&painter, &response, palette);
 }
 
-/// A section with its moving air and fuel at a time of the run.
+/// A section with its moving air and fuel at a time of the run, and the names of its parts.
 pub(super) fn paint(brush: &Brush<'_>, scene: &Scene, fit: &Fit, rect: Rect, outcome: &Outcome, cursor_s: f64) {
+    paint_parts(brush, scene, fit, outcome, cursor_s);
+    brush.names(scene, fit, rect);
+}
+
+/// The same without names.
+pub(super) fn paint_parts(brush: &Brush<'_>, scene: &Scene, fit: &Fit, outcome: &Outcome, cursor_s: f64) {
     let sample = outcome.run.trace.at(cursor_s);
     let sides = [
         (outcome.air_way(0, cursor_s), sample.primary_throat_m_per_s),
@@ -370,7 +376,6 @@ pub(super) fn paint(brush: &Brush<'_>, scene: &Scene, fit: &Fit, rect: Rect, out
     brush.air(scene, fit, sides, outcome.scenario.primary.bore_m * 0.75);
     brush.items(scene, fit);
     brush.fuel(scene, fit, cursor_s);
-    brush.names(scene, fit, rect);
 }
 
 /// The drawing in words.

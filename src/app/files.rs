@@ -110,7 +110,7 @@ impl Dialogs {
                     dialog.add_filter("Table", &["csv"]).set_file_name(suggested).save_file()
                 }
                 Purpose::MapPicture => dialog.add_filter("Picture", &["svg"]).set_file_name(suggested).save_file(),
-                Purpose::Course => dialog.pick_folder(),
+                Purpose::Course | Purpose::Records => dialog.pick_folder(),
             };
             // the window may have gone meanwhile
             let _ = sender.send(path.map(|path| purpose.act(path)));

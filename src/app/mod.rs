@@ -31,6 +31,7 @@ pub mod parts;
 pub mod playback;
 mod polyline;
 pub mod preferences;
+pub mod questions;
 pub mod screen;
 mod section;
 mod settings_panel;
@@ -74,6 +75,8 @@ pub struct App {
     notice: Option<Notice>,
     /// The lessons.
     pub lessons: lessons::View,
+    /// The questions.
+    pub questions: questions::View,
     /// Screens of single parts.
     pub parts: parts::Parts,
     map: map_view::View,
@@ -145,6 +148,7 @@ impl App {
             asking: None,
             notice: None,
             lessons: lessons::View::default(),
+            questions: questions::View::default(),
             parts: parts::Parts::default(),
             map: map_view::View::default(),
             finder: finder_view::View::default(),
@@ -211,7 +215,7 @@ impl App {
                 None => return false,
             }
         }
-        self.lessons.wait_for_runs(limit) && self.parts.wait_for_runs(limit)
+        self.lessons.wait_for_runs(limit) && self.parts.wait_for_runs(limit) && self.questions.wait(limit)
     }
 
     fn say(&mut self, text: String) {
@@ -228,6 +232,10 @@ impl App {
         // the keys of time move what is shown
         let action = match state.screen {
             screen::Screen::Lessons => match self.lessons.take(action) {
+                Some(action) => action,
+                None => return,
+            },
+            screen::Screen::Questions => match self.questions.take(action) {
                 Some(action) => action,
                 None => return,
             },
@@ -288,6 +296,7 @@ impl App {
             Action::HowSure => self.sure.open(state, ctx),
             Action::GoTo(screen) => {
                 state.screen = screen;
+                self.questions.shown(screen == screen::Screen::Questions);
                 state.time.playing &= screen == screen::Screen::Benches;
             }
             Action::ToggleHelp => self.help_open = !self.help_open,
@@ -308,6 +317,20 @@ impl App {
             Action::CourseFolder(path) => {
                 self.preferences.course_folder = path.to_string_lossy().into_owned();
                 self.state.screen = screen::Screen::Lessons;
+            }
+            Action::OpenRecords => self.dialogs.ask(Purpose::Records, String::new(), wake),
+            Action::RecordsFolder(path) => {
+                self.preferences.records_folder = path.to_string_lossy().into_owned();
+                self.questions.ask_folder_again();
+                let place = screen::Place::ALL.iter().find(|place| place.has(screen::Screen::Questions));
+                if !place.is_some_and(|place| place.has(self.state.screen)) {
+                    self.actions.push(Action::GoTo(screen::Screen::Questions));
+                }
+            }
+            Action::ReadLesson(stem) => self.lessons.read(&stem),
+            Action::QuestionsOn(stem) => {
+                self.questions.choose_lesson(&stem);
+                self.actions.push(Action::GoTo(screen::Screen::Questions));
             }
             Action::AskPath(purpose) => self.asking = Some((purpose, String::new())),
             Action::Save => match self.state.bench().path.clone() {

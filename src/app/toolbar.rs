@@ -102,6 +102,9 @@ fn file_menu(ui: &mut Ui, can_resume: bool, actions: &mut Vec<Action>) {
         ("Course folder …", Action::OpenCourse),
         ("Course folder by path …", Action::AskPath(Purpose::Course)),
         ("Only the course that comes with the program", Action::CourseFolder(PathBuf::new())),
+        ("Records folder …", Action::OpenRecords),
+        ("Records folder by path …", Action::AskPath(Purpose::Records)),
+        ("No records folder", Action::RecordsFolder(PathBuf::new())),
     ] {
         if ui.button(label).clicked() {
             actions.push(action);
@@ -178,6 +181,7 @@ const KEYS: &[(&str, &str)] = &[
     ("Ctrl+plus  Ctrl+minus", "larger or smaller text"),
     ("Tab  Shift+Tab", "next or previous control; Escape leaves it, so that the keys above work again"),
     ("Page up  Page down", "lessons: move the text; on the projector the step before, the next step"),
+    ("1 2 3 4", "questions: choose an answer; with Alt, arrows move a row that is to be put in order"),
     ("F1", "this page"),
 ];
 

@@ -40,6 +40,8 @@ pub enum Figure {
 pub struct Steady {
     /// As files name it.
     pub id: &'static str,
+    /// As shown.
+    pub label: &'static str,
     /// What it measures.
     pub quantity: Quantity,
     /// Its value, SI.
@@ -48,24 +50,47 @@ pub struct Steady {
 
 /// Figures that a run of its own or the rating gives.
 pub const STEADY: &[Steady] = &[
-    Steady { id: "rated_m3_per_s", quantity: Quantity::VolumeFlow, get: |_, rating, _| rating.flow_m3_per_s },
+    Steady {
+        id: "rated_m3_per_s",
+        label: "Rated flow",
+        quantity: Quantity::VolumeFlow,
+        get: |_, rating, _| rating.flow_m3_per_s,
+    },
     Steady {
         id: "rated_without_device_m3_per_s",
+        label: "Rated flow without the device",
         quantity: Quantity::VolumeFlow,
         get: |_, rating, _| rating.without_device_m3_per_s,
     },
     Steady {
         id: "device_share_of_rating",
+        label: "Share of the rating that the device takes",
         quantity: Quantity::Fraction,
         get: |_, rating, _| 1.0 - rating.flow_m3_per_s / rating.without_device_m3_per_s,
     },
-    Steady { id: "top_torque_nm", quantity: Quantity::Torque, get: |_, _, top| top.torque_nm },
-    Steady { id: "top_air_kg_per_s", quantity: Quantity::AirFlow, get: |_, _, top| top.air_kg_per_s },
-    Steady { id: "top_lambda", quantity: Quantity::Number, get: |_, _, top| top.lambda },
-    Steady { id: "device_cost", quantity: Quantity::Fraction, get: |_, _, top| top.device_cost },
+    Steady {
+        id: "top_torque_nm",
+        label: "Torque at top speed",
+        quantity: Quantity::Torque,
+        get: |_, _, top| top.torque_nm,
+    },
+    Steady {
+        id: "top_air_kg_per_s",
+        label: "Air at top speed",
+        quantity: Quantity::AirFlow,
+        get: |_, _, top| top.air_kg_per_s,
+    },
+    Steady { id: "top_lambda", label: "λ at top speed", quantity: Quantity::Number, get: |_, _, top| top.lambda },
+    Steady {
+        id: "device_cost",
+        label: "Torque that the device costs at top speed",
+        quantity: Quantity::Fraction,
+        get: |_, _, top| top.device_cost,
+    },
     // half the displacement in every turn: what the trade's formula gives with a filling of 1
     Steady {
         id: "demand_m3_per_s",
+        label: "Air that the engine asks for",
         quantity: Quantity::VolumeFlow,
         get: |scenario, _, _| {
             scenario.engine.displacement_m3 * scenario.engine.top_speed / (2.0 * std::f64::consts::TAU)
@@ -210,6 +235,17 @@ impl Reading {
         }
     }
 
+    fn label(self) -> String {
+        match self {
+            Self::Least => "least".to_owned(),
+            Self::Most => "greatest".to_owned(),
+            Self::Start => "at the start".to_owned(),
+            Self::End => "at the end".to_owned(),
+            Self::Total => "in all".to_owned(),
+            Self::At(time_s) => format!("at {time_s} s"),
+        }
+    }
+
     fn measures(self, column: Column) -> Quantity {
         match (self, column.quantity()) {
             (Self::Total, Quantity::FuelMassFlow | Quantity::AirFlow) => Quantity::SmallMass,
@@ -232,6 +268,20 @@ impl Figure {
             Self::Channel(column, reading) => reading.measures(column),
             Self::Setting(quantity, _) => quantity,
         })
+    }
+
+    /// What it is, in words.
+    pub fn label(self) -> String {
+        match self {
+            Self::Verdict => "Verdict".to_owned(),
+            Self::Finding(finding) => finding.label.to_owned(),
+            Self::SoakFinding(finding) => finding.label.to_owned(),
+            Self::Event(kind) => kind.label().to_owned(),
+            Self::SoakEvent(kind) => kind.label().to_owned(),
+            Self::Steady(steady) => steady.label.to_owned(),
+            Self::Setting(..) => "Setting".to_owned(),
+            Self::Channel(column, reading) => format!("{}, {}", column.label(), reading.label()),
+        }
     }
 
     /// Its value, SI; `None`: it did not happen, or this bench has no such figure.

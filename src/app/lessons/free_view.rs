@@ -16,15 +16,20 @@ pub fn show(ui: &mut Ui, page: &mut Page<'_>, live: &Live, block: &Block) {
         return;
     }
     ui.label(RichText::new("Turn and see").family(bold()));
-    for (index, free) in live.free.iter().enumerate() {
-        ui.push_id(index, |ui| one(ui, page, live, block, index, free));
-    }
+    settings(ui, page, live, block);
     let back = ui.add_enabled(block.is_turned(), Button::new("Back to the start"));
     if back.on_hover_text("The settings as the lesson gives them").clicked() {
         page.deeds.push((live.id.clone(), Deed::Back));
     }
     if let Some(error) = &block.error {
         ui.label(RichText::new(error).color(page.palette.error));
+    }
+}
+
+/// Each setting with its slider, field and range.
+pub fn settings(ui: &mut Ui, page: &mut Page<'_>, live: &Live, block: &Block) {
+    for (index, free) in live.free.iter().enumerate() {
+        ui.push_id(index, |ui| one(ui, page, live, block, index, free));
     }
 }
 
@@ -55,9 +60,9 @@ fn one(ui: &mut Ui, page: &mut Page<'_>, live: &Live, block: &Block, index: usiz
     };
     let range = match free.setting.kind {
         Kind::Number { .. } => {
-            format!("{} to {}; the lesson begins at {}", shown(free.least), shown(free.most), shown(given))
+            format!("{} to {}; it begins at {}", shown(free.least), shown(free.most), shown(given))
         }
-        Kind::Choice(_) => format!("the lesson begins with {}", shown(given)),
+        Kind::Choice(_) => format!("it begins with {}", shown(given)),
     };
     ui.label(RichText::new(range).small().color(page.palette.weak));
     if let Some(turned) = turned.filter(|turned| *turned != value) {

@@ -3,19 +3,19 @@
 //! What the learner does becomes a deed of a block and is applied before the next drawing; runs happen on the runner; the
 //! screen paints finished runs at a cursor time.
 
-mod block;
+pub(super) mod block;
 mod explain_view;
-mod free_view;
+pub(super) mod free_view;
 mod list;
 mod live_view;
-mod observe_view;
-mod plot;
-mod predict_view;
+pub(super) mod observe_view;
+pub(super) mod plot;
+pub(super) mod predict_view;
 mod projector;
-mod prose_view;
-mod runner;
-mod sections;
-mod sheet;
+pub(super) mod prose_view;
+pub(super) mod runner;
+pub(super) mod sections;
+pub(super) mod sheet;
 mod shelf;
 
 use super::actions::Action;
@@ -34,11 +34,11 @@ use std::sync::Arc;
 use std::time::Duration;
 
 /// What a page is painted with, and what its reader does meanwhile.
-struct Page<'a> {
-    preferences: &'a Preferences,
-    palette: &'static Palette,
+pub(super) struct Page<'a> {
+    pub(super) preferences: &'a Preferences,
+    pub(super) palette: &'static Palette,
     /// Deeds with the block's name within the lesson.
-    deeds: Vec<(String, Deed)>,
+    pub(super) deeds: Vec<(String, Deed)>,
     wishes: Vec<Wish>,
     /// The block that the keys of time move from now on.
     active: Option<String>,
@@ -52,7 +52,22 @@ struct Page<'a> {
     leap: Option<String>,
 }
 
-impl Page<'_> {
+impl<'a> Page<'a> {
+    /// A page on which nothing has been done yet.
+    pub(super) fn new(preferences: &'a Preferences, palette: &'static Palette) -> Self {
+        Self {
+            preferences,
+            palette,
+            deeds: Vec::new(),
+            wishes: Vec::new(),
+            active: None,
+            arrived: None,
+            entered: false,
+            leapt: None,
+            leap: None,
+        }
+    }
+
     /// Give the keyboard to what a block's new step begins with; once.
     fn arrive(&mut self, id: &str, response: &egui::Response) {
         if self.arrived.as_deref() == Some(id) {
@@ -63,11 +78,13 @@ impl Page<'_> {
 }
 
 /// Where the reader wants to go.
-enum Wish {
+pub(super) enum Wish {
     /// The lesson with this stem.
     Lesson(String),
     /// The shipped scenario with this stem, on the bench.
     Scenario(String),
+    /// Questions on the lesson with this stem.
+    Questions(String),
     /// The mark of a lesson that is done, set or taken away.
     Done(String, bool),
     /// One step at a time in large letters, or the whole page.
@@ -122,6 +139,12 @@ impl View {
         }
     }
 
+    /// Show a lesson that is asked for elsewhere; the keyboard goes to its title.
+    pub fn read(&mut self, stem: &str) {
+        self.go_to(stem);
+        self.entered = true;
+    }
+
     /// What a key of time does to the block that was touched last; every other action comes back.
     pub fn take(&mut self, action: Action) -> Option<Action> {
         let deed = match action {
@@ -154,17 +177,8 @@ impl View {
         self.advance(ui.ctx(), preferences);
         let course = Arc::clone(self.shelf.course());
         let palette = Palette::of(ui.visuals());
-        let mut page = Page {
-            preferences,
-            palette,
-            deeds: Vec::new(),
-            wishes: Vec::new(),
-            active: None,
-            arrived: None,
-            entered: false,
-            leapt: self.leap.take(),
-            leap: None,
-        };
+        let mut page = Page::new(preferences, palette);
+        page.leapt = self.leap.take();
         page.entered = std::mem::take(&mut self.entered);
         page.arrived = Some(std::mem::take(&mut self.arrived)).filter(|id| !id.is_empty());
         let lesson = course.lesson(&self.stem);
@@ -321,15 +335,13 @@ impl View {
         self.deeds.extend(deeds);
         for wish in wishes {
             match wish {
-                Wish::Lesson(stem) => {
-                    self.go_to(&stem);
-                    self.entered = true;
-                }
+                Wish::Lesson(stem) => self.read(&stem),
                 Wish::Scenario(stem) => {
                     let place = library::shipped().iter().position(|shipped| shipped.stem == stem);
                     actions.extend(place.map(Action::Example));
                     actions.push(Action::GoTo(Screen::Benches));
                 }
+                Wish::Questions(stem) => actions.push(Action::QuestionsOn(stem)),
                 Wish::Done(stem, done) => actions.extend(marked(preferences, stem, done)),
                 Wish::Projector(on) => self.projector = on.then(projector::Projector::default),
                 Wish::Step(step) => {
@@ -382,7 +394,7 @@ fn withheld(blocks: &[prose::Block], told: bool) -> usize {
 }
 
 /// Page up and down move the text: between two controls there may be more than a window shows.
-fn turn_pages(ui: &Ui, height: f32) {
+pub(super) fn turn_pages(ui: &Ui, height: f32) {
     if ui.ctx().text_edit_focused() {
         return;
     }
@@ -394,7 +406,7 @@ fn turn_pages(ui: &Ui, height: f32) {
 }
 
 /// Bring what has the keyboard into sight.
-fn follow(ui: &Ui, focused: Option<Id>, clip: Rect) {
+pub(super) fn follow(ui: &Ui, focused: Option<Id>, clip: Rect) {
     let Some(response) = focused.and_then(|id| ui.ctx().read_response(id)) else { return };
     // menus above the page and lessons beside it have places of their own
     let within = ui.min_rect().expand(4.0).contains_rect(response.rect);
@@ -405,6 +417,6 @@ fn follow(ui: &Ui, focused: Option<Id>, clip: Rect) {
 }
 
 /// Width of a line that reads well.
-fn measure(ui: &Ui) -> f32 {
+pub(super) fn measure(ui: &Ui) -> f32 {
     (ui.text_style_height(&TextStyle::Body) * 42.0).min(ui.available_width())
 }

@@ -80,7 +80,7 @@ fn answered(ui: &mut Ui, page: &Page<'_>, live: &Live, block: &Block) {
 }
 
 /// The paper to draw on.
-fn sheet(ui: &mut Ui, page: &mut Page<'_>, live: &Live, sketch: &Sketch, sheet: &Sheet) {
+pub fn sheet(ui: &mut Ui, page: &mut Page<'_>, live: &Live, sketch: &Sketch, sheet: &Sheet) {
     let hint = "Draw with the mouse. With the keys: left and right choose a point, up and down move it (with Shift \
                 further), Delete takes it away.";
     ui.scope(|ui| {

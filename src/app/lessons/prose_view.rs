@@ -43,6 +43,11 @@ pub fn foot(ui: &mut Ui, page: &mut Page<'_>, lesson: &Lesson) {
         }
     }
     ui.add_space(8.0);
+    let hint = "A few questions in another setting, each explained when you have answered";
+    if ui.button("Questions on this lesson").on_hover_text(hint).clicked() {
+        page.wishes.push(Wish::Questions(lesson.stem.clone()));
+    }
+    ui.add_space(8.0);
     let mut done = page.preferences.lessons_done.contains(&lesson.stem);
     if ui.checkbox(&mut done, "This lesson is done").changed() {
         page.wishes.push(Wish::Done(lesson.stem.clone(), done));

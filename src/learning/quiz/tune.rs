@@ -45,7 +45,6 @@ impl Tune {
         if values.len() != self.free.len() {
             return Err("give a value for each setting, or leave it as it is".to_owned());
         }
-        let mut changed = 0;
         for (free, value) in self.free.iter().zip(values) {
             let Some(value) = value.map(|value| free.setting.at_bound(value)) else { continue };
             let slack = UNCHANGED * (free.most - free.least);
@@ -54,12 +53,23 @@ impl Tune {
                 let (label, least, most) = (free.setting.label, shown(free.least), shown(free.most));
                 return Err(format!("{label}: {} is not offered here; give {least} to {most}", shown(value)));
             }
-            changed += usize::from(self.start(free, benches).is_none_or(|start| (value - start).abs() > slack));
         }
+        let changed = self.changed(benches, values);
         if changed > self.changes {
             return Err(format!("{changed} settings are changed; {}", self.how()));
         }
         live::turned(benches, &self.free, values)
+    }
+
+    /// How many settings differ from the start.
+    pub fn changed(&self, benches: &[Bench], values: &[Option<f64>]) -> usize {
+        let is_changed = |(free, value): (&Free, &Option<f64>)| {
+            let slack = UNCHANGED * (free.most - free.least);
+            value
+                .map(|value| free.setting.at_bound(value))
+                .is_some_and(|value| self.start(free, benches).is_none_or(|start| (value - start).abs() > slack))
+        };
+        self.free.iter().zip(values).filter(|pair| is_changed(*pair)).count()
     }
 
     fn start(&self, free: &Free, benches: &[Bench]) -> Option<f64> {

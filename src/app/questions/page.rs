@@ -1,0 +1,229 @@
+//! What the screen is painted with, what its reader does meanwhile, and small means that its parts share.
+
+use super::plan::Plan;
+use super::question::Deed;
+use crate::app::lessons;
+use crate::app::preferences::Preferences;
+use crate::app::theme::{Palette, bold};
+use eframe::egui::accesskit::Role;
+use eframe::egui::text::{LayoutJob, TextFormat};
+use eframe::egui::{
+    Color32, FontFamily, FontId, Label, Response, RichText, Sense, Shape, Stroke, StrokeKind, TextStyle, Ui, pos2, vec2,
+};
+
+/// Height of a line over the size of its letters.
+const LEADING: f32 = 1.42;
+
+/// A frame of the screen.
+pub struct Page<'a> {
+    /// What drawings, traces, sheets and sliders of lessons are painted with.
+    pub run: lessons::Page<'a>,
+    /// What the learner did with the question.
+    pub deeds: Vec<Deed>,
+    /// Where the learner wants to go.
+    pub wishes: Vec<Wish>,
+    /// Where the keyboard goes, once.
+    pub arrive: Option<Arrive>,
+}
+
+/// Where the keyboard goes when something new is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Arrive {
+    /// The title of the first page.
+    Start,
+    /// The button that begins questions on a lesson.
+    Lesson,
+    /// The question.
+    Stem,
+    /// What is said to the answer.
+    Verdict,
+    /// What came of all answers.
+    Result,
+}
+
+/// Where the learner wants to go.
+#[derive(Debug, Clone)]
+pub enum Wish {
+    /// Another plan.
+    Plan(Box<Plan>),
+    /// Practise without a record.
+    Nobody,
+    /// Answer under the code that is typed.
+    Code,
+    /// A code of one's own.
+    NewLearner,
+    /// Try the records folder again.
+    Folder,
+    /// Choose a records folder in a dialog.
+    ChooseFolder,
+    /// Questions on the chosen lesson.
+    BeginLesson,
+    /// What is due.
+    BeginReview,
+    /// A test.
+    BeginTest,
+    /// To the first page; the row stays.
+    Leave,
+    /// Back to the row.
+    Resume,
+    /// The next question.
+    Next,
+    /// Keep the shown answer again.
+    KeepAgain,
+    /// Go on; it is kept again later.
+    KeepLater,
+    /// Keep all that is left again.
+    KeepRest,
+    /// End the test before its last question.
+    End,
+    /// More time.
+    Extend,
+    /// Look at a question of a finished row.
+    Look(usize),
+    /// Back to what came of it.
+    Result,
+    /// Away with a finished row.
+    Done,
+    /// Read a lesson.
+    Read(String),
+}
+
+impl<'a> Page<'a> {
+    /// A page on which nothing has been done yet.
+    pub fn new(preferences: &'a Preferences, palette: &'static Palette, arrive: Option<Arrive>) -> Self {
+        Self { run: lessons::Page::new(preferences, palette), deeds: Vec::new(), wishes: Vec::new(), arrive }
+    }
+
+    /// Colours.
+    pub fn palette(&self) -> &'static Palette {
+        self.run.palette
+    }
+
+    /// Give the keyboard to what has just arrived; once.
+    pub fn arrives(&mut self, at: Arrive, response: &Response) {
+        if self.arrive == Some(at) {
+            self.arrive = None;
+            response.request_focus();
+            response.scroll_to_me(None);
+        }
+    }
+
+    /// A text that the keyboard can come to, so that it is read out and the next key goes on from there.
+    pub fn stop(&mut self, ui: &mut Ui, at: Arrive, job: LayoutJob, role: Option<Role>) {
+        let words = job.text.clone();
+        let label = ui.add(Label::new(job).wrap().sense(Sense::focusable_noninteractive()));
+        if let Some(role) = role {
+            label.ctx.accesskit_node_builder(label.id, |node| {
+                node.set_role(role);
+                node.set_label(words);
+                node.clear_value();
+            });
+        }
+        self.arrives(at, &label);
+        if label.has_focus() {
+            let stroke = Stroke::new(1.5, self.palette().accent);
+            ui.painter().rect_stroke(label.rect.expand(3.0), 2.0, stroke, StrokeKind::Outside);
+        }
+    }
+}
+
+/// Size of running text, times `factor`.
+pub fn size(ui: &Ui, factor: f32) -> f32 {
+    TextStyle::Body.resolve(ui.style()).size * factor
+}
+
+/// A text with its `*emphasis*` and `**strong words**`.
+pub fn job(text: &str, size: f32, family: FontFamily, colour: Color32) -> LayoutJob {
+    let mut job = LayoutJob::default();
+    let mut format = TextFormat::simple(FontId::new(size, family.clone()), colour);
+    format.line_height = Some(size * LEADING);
+    for (place, strong) in text.split("**").enumerate() {
+        for (inner, words) in strong.split('*').enumerate() {
+            let mut format = format.clone();
+            format.italics = inner % 2 == 1;
+            if place % 2 == 1 {
+                format.font_id.family = bold();
+            }
+            if !words.is_empty() {
+                job.append(words, 0.0, format);
+            }
+        }
+    }
+    job
+}
+
+/// A paragraph of plain words, with emphasis.
+pub fn paragraph(ui: &mut Ui, text: &str, colour: Color32) {
+    let text = job(text, size(ui, 1.0), FontFamily::Proportional, colour);
+    ui.add(Label::new(text).wrap());
+}
+
+/// A heading of a part of the page.
+pub fn heading(ui: &mut Ui, text: &str) {
+    ui.add_space(10.0);
+    let size = TextStyle::Heading.resolve(ui.style()).size;
+    let label = ui.add(Label::new(RichText::new(text).family(bold()).size(size)).wrap());
+    label.ctx.accesskit_node_builder(label.id, |node| {
+        node.set_role(Role::Heading);
+        node.set_label(text.to_owned());
+        node.clear_value();
+    });
+    ui.add_space(2.0);
+}
+
+/// How good an answer was.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Mark {
+    /// Right.
+    Right,
+    /// Right in part.
+    Partly,
+    /// Wrong, or not given.
+    Wrong,
+}
+
+impl Mark {
+    /// Of a grade.
+    pub fn of(right: bool, score: f64) -> Self {
+        match (right, score > 0.0) {
+            (true, _) => Self::Right,
+            (false, true) => Self::Partly,
+            (false, false) => Self::Wrong,
+        }
+    }
+
+    /// In words.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Right => "Right",
+            Self::Partly => "Right in part",
+            Self::Wrong => "Wrong",
+        }
+    }
+
+    /// Its colour; its form and the word beside it say the same.
+    pub fn colour(self, palette: &Palette) -> Color32 {
+        match self {
+            Self::Right => palette.accent,
+            Self::Partly => palette.fuel,
+            Self::Wrong => palette.heat,
+        }
+    }
+
+    /// A tick, a wave or a cross in line with the text.
+    pub fn paint(self, ui: &mut Ui, palette: &Palette) {
+        let side = size(ui, 1.0);
+        let (rect, _) = ui.allocate_exact_size(vec2(side, side * LEADING), Sense::hover());
+        let (centre, half) = (rect.center(), side * 0.38);
+        let stroke = Stroke::new((side * 0.15).max(1.5), self.colour(palette));
+        let at = |x: f32, y: f32| pos2(centre.x + x * half, centre.y + y * half);
+        let lines: &[&[(f32, f32)]] = match self {
+            Self::Right => &[&[(-1.0, 0.0), (-0.3, 0.8), (1.0, -0.9)]],
+            Self::Partly => &[&[(-1.0, 0.3), (-0.4, -0.4), (0.4, 0.4), (1.0, -0.3)]],
+            Self::Wrong => &[&[(-0.8, -0.8), (0.8, 0.8)], &[(-0.8, 0.8), (0.8, -0.8)]],
+        };
+        for line in lines {
+            ui.painter().add(Shape::line(line.iter().map(|(x, y)| at(*x, *y)).collect(), stroke));
+        }
+    }
+}
