@@ -104,7 +104,8 @@ pub fn documents(items: &[&Item], seed: u64, date: Date) -> Result<[Document; 2]
         Block::Fields(vec!["Name".to_owned(), "Date".to_owned()]),
         Block::Note(Text::plain(format!("{count}. Tick one box unless a question says otherwise."))),
     ];
-    let how = format!("{count}. Form {seed}: the same number gives the same test. Numbers come from the program's runs.");
+    let how =
+        format!("{count}. Form {seed}: the same number gives the same test. Numbers come from the program's runs.");
     let test = document("Test", head, Sheet::question)?;
     let key = document("Instructor's key", vec![Block::Note(Text::plain(how))], Sheet::answer)?;
     Ok([test, key])
@@ -246,10 +247,9 @@ impl Sheet {
         let item = |(option, text): (&crate::learning::quiz::choice::Alternative, &str)| {
             let believed = option.misconception.as_ref().filter(|_| !option.right);
             let believed = believed.map_or_else(String::new, |belief| format!("Often believed: {belief}. "));
-            Text::strong(format!("{text}. ")).and(believed, Style::Emphasis).and(
-                self.asked.text(&option.answer, &self.seen),
-                Style::Plain,
-            )
+            Text::strong(format!("{text}. "))
+                .and(believed, Style::Emphasis)
+                .and(self.asked.text(&option.answer, &self.seen), Style::Plain)
         };
         let right = shown.iter().position(|(place, _)| choice.options.get(*place).is_some_and(|option| option.right));
         Block::List(Marks::Ticked(right.unwrap_or(usize::MAX)), options.map(item).collect())

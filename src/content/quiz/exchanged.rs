@@ -188,7 +188,11 @@ pub fn take(items: &[ExchangeItem], about: About<'_>) -> Taken {
 fn id_of(id: &str) -> String {
     let plain: String =
         id.to_ascii_lowercase().chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '_' }).collect();
-    if plain.starts_with(|c: char| c.is_ascii_lowercase()) { plain } else { format!("item_{}", plain.trim_matches('_')) }
+    if plain.starts_with(|c: char| c.is_ascii_lowercase()) {
+        plain
+    } else {
+        format!("item_{}", plain.trim_matches('_'))
+    }
 }
 
 /// The item as a table, and how long a file with it alone is; it has been read back.
