@@ -1,5 +1,6 @@
 //! What the reader can do; applied before the next drawing, so that nothing changes while it is painted.
 
+use super::desk::Ask;
 use super::preferences::Preferences;
 use super::screen::Screen;
 use super::worker::BenchId;
@@ -100,6 +101,12 @@ pub enum Action {
     OpenCourse,
     /// Put the lessons of this folder over those of the course; empty: the course as it comes.
     CourseFolder(PathBuf),
+    /// Ask for a file or folder of the desk.
+    AskDesk(Ask),
+    /// What the desk asked a path for.
+    Desk(Ask, PathBuf),
+    /// The lesson with this stem.
+    OpenLesson(String),
     /// These values on this bench, in one step: what a search has found.
     Adopt(BenchId, Vec<(Place, f64)>),
     /// A bench with this scenario.
@@ -129,6 +136,8 @@ pub enum Purpose {
     MapTable,
     /// To write a map as a picture.
     MapPicture,
+    /// What the desk asks for.
+    Desk(Ask),
 }
 
 impl Purpose {
@@ -140,6 +149,7 @@ impl Purpose {
             Self::Export => Action::ExportTraceTo(path),
             Self::Course => Action::CourseFolder(path),
             Self::MapTable | Self::MapPicture => Action::ExportMapTo(self, path),
+            Self::Desk(ask) => Action::Desk(ask, path),
         }
     }
 
@@ -152,6 +162,7 @@ impl Purpose {
             Self::Course => "Read lessons from a folder",
             Self::MapTable => "Export every finding of the map as CSV",
             Self::MapPicture => "Export the map as a picture (SVG)",
+            Self::Desk(ask) => ask.title(),
         }
     }
 }

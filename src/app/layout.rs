@@ -144,6 +144,7 @@ impl App {
                 let (state, preferences, actions) = (&self.state, &self.preferences, &mut self.actions);
                 CentralPanel::no_frame().frame(frame).show(ui, |ui| match screen {
                     Screen::Lessons => self.lessons.show(ui, preferences, actions),
+                    Screen::Desk => self.desk.show(ui, preferences, actions),
                     Screen::Map => self.map.show(ui, state, preferences, actions),
                     Screen::BestSetting => self.finder.show(ui, state, preferences, actions),
                     _ => self.grounds.show(ui, state, preferences, actions),

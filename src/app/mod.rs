@@ -7,6 +7,7 @@ pub mod actions;
 mod adopt;
 mod areas;
 mod bench_view;
+pub mod desk;
 pub mod files;
 mod finder_chart;
 mod finder_choice;
@@ -76,6 +77,8 @@ pub struct App {
     pub lessons: lessons::View,
     /// Screens of single parts.
     pub parts: parts::Parts,
+    /// The instructor's desk.
+    pub desk: desk::View,
     map: map_view::View,
     finder: finder_view::View,
     grounds: grounds_view::View,
@@ -146,6 +149,7 @@ impl App {
             notice: None,
             lessons: lessons::View::default(),
             parts: parts::Parts::default(),
+            desk: desk::View::default(),
             map: map_view::View::default(),
             finder: finder_view::View::default(),
             grounds: grounds_view::View::default(),
@@ -211,7 +215,7 @@ impl App {
                 None => return false,
             }
         }
-        self.lessons.wait_for_runs(limit) && self.parts.wait_for_runs(limit)
+        self.lessons.wait_for_runs(limit) && self.parts.wait_for_runs(limit) && self.desk.wait(limit)
     }
 
     fn say(&mut self, text: String) {
@@ -307,6 +311,16 @@ impl App {
             Action::OpenCourse => self.dialogs.ask(Purpose::Course, String::new(), wake),
             Action::CourseFolder(path) => {
                 self.preferences.course_folder = path.to_string_lossy().into_owned();
+                self.state.screen = screen::Screen::Lessons;
+            }
+            Action::AskDesk(ask) => self.dialogs.ask(Purpose::Desk(ask), ask.suggested(), wake),
+            Action::Desk(desk::Ask::Folder, path) => {
+                self.preferences.records_folder = path.to_string_lossy().into_owned();
+                self.state.screen = screen::Screen::Desk;
+            }
+            Action::Desk(ask, path) => self.desk.take(ask, path),
+            Action::OpenLesson(stem) => {
+                self.lessons.go_to(&stem);
                 self.state.screen = screen::Screen::Lessons;
             }
             Action::AskPath(purpose) => self.asking = Some((purpose, String::new())),

@@ -63,6 +63,8 @@ pub struct Preferences {
     pub lessons_done: Vec<String>,
     /// Folder of a course of the reader's own; empty for none.
     pub course_folder: String,
+    /// Folder with the records of a class; empty for none.
+    pub records_folder: String,
 }
 
 impl Default for Preferences {
@@ -79,6 +81,7 @@ impl Default for Preferences {
                 .to_vec(),
             lessons_done: Vec::new(),
             course_folder: String::new(),
+            records_folder: String::new(),
         }
     }
 }

@@ -14,6 +14,8 @@ pub enum Screen {
     HeatSoak,
     /// Lessons of the course.
     Lessons,
+    /// What a class answered, and what to teach again.
+    Desk,
     /// Laws, sources, checks, and what the model leaves out.
     RestsOn,
 }
@@ -48,6 +50,7 @@ impl Place {
         },
         Self { name: "Parts", screens: &[(Screen::HeatSoak, "Heat soak")] },
         Self { name: "Lessons", screens: &[(Screen::Lessons, "Lessons")] },
+        Self { name: "Questions", screens: &[(Screen::Desk, "Desk")] },
         Self { name: "What this rests on", screens: &[(Screen::RestsOn, "What this rests on")] },
     ];
 
