@@ -1,5 +1,6 @@
 //! What the reader can do; applied before the next drawing, so that nothing changes while it is painted.
 
+use super::desk::Ask;
 use super::preferences::Preferences;
 use super::screen::Screen;
 use super::worker::BenchId;
@@ -108,6 +109,10 @@ pub enum Action {
     ReadLesson(String),
     /// Questions on the lesson with this stem.
     QuestionsOn(String),
+    /// Ask for a file or folder of the desk.
+    AskDesk(Ask),
+    /// What the desk asked a path for.
+    Desk(Ask, PathBuf),
     /// These values on this bench, in one step: what a search has found.
     Adopt(BenchId, Vec<(Place, f64)>),
     /// A bench with this scenario.
@@ -139,6 +144,8 @@ pub enum Purpose {
     MapTable,
     /// To write a map as a picture.
     MapPicture,
+    /// What the desk asks for.
+    Desk(Ask),
 }
 
 impl Purpose {
@@ -151,6 +158,7 @@ impl Purpose {
             Self::Course => Action::CourseFolder(path),
             Self::Records => Action::RecordsFolder(path),
             Self::MapTable | Self::MapPicture => Action::ExportMapTo(self, path),
+            Self::Desk(ask) => Action::Desk(ask, path),
         }
     }
 
@@ -164,6 +172,7 @@ impl Purpose {
             Self::Records => "Keep learner records in a folder",
             Self::MapTable => "Export every finding of the map as CSV",
             Self::MapPicture => "Export the map as a picture (SVG)",
+            Self::Desk(ask) => ask.title(),
         }
     }
 }

@@ -1,6 +1,7 @@
 //! Files: scenarios, traces, and file dialogs on a thread of their own.
 
 use super::actions::{Action, Purpose};
+use super::desk::Ask;
 use crate::bench::scenario::Scenario;
 use crate::bench::trace::Trace;
 use crate::content::{export, library, save, scenario_file};
@@ -111,6 +112,11 @@ impl Dialogs {
                 }
                 Purpose::MapPicture => dialog.add_filter("Picture", &["svg"]).set_file_name(suggested).save_file(),
                 Purpose::Course | Purpose::Records => dialog.pick_folder(),
+                Purpose::Desk(ask) => {
+                    let (kind, ending) = ask.kind();
+                    let dialog = dialog.add_filter(kind, &[ending]);
+                    if ask == Ask::Import { dialog.pick_file() } else { dialog.set_file_name(suggested).save_file() }
+                }
             };
             // the window may have gone meanwhile
             let _ = sender.send(path.map(|path| purpose.act(path)));

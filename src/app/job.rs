@@ -5,6 +5,7 @@ use crate::bench::watch::Watch;
 use eframe::egui::Context;
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
+use std::time::Duration;
 
 enum Message<S, T> {
     Step(S),
@@ -49,6 +50,17 @@ impl<S: Send + 'static, T: Send + 'static> Job<S, T> {
                 Ok(Message::Done(result)) => return Some(result),
                 Err(TryRecvError::Empty) => return None,
                 Err(TryRecvError::Disconnected) => return Some(Err("the work broke off; begin it again".to_owned())),
+            }
+        }
+    }
+
+    /// Wait for the result; `None` after `limit` without a message.
+    pub fn wait(&mut self, limit: Duration) -> Option<Result<T, String>> {
+        loop {
+            match self.messages.recv_timeout(limit) {
+                Ok(Message::Step(step)) => self.steps.push(step),
+                Ok(Message::Done(result)) => return Some(result),
+                Err(_) => return None,
             }
         }
     }

@@ -145,6 +145,7 @@ impl App {
                 CentralPanel::no_frame().frame(frame).show(ui, |ui| match screen {
                     Screen::Lessons => self.lessons.show(ui, preferences, actions),
                     Screen::Questions => self.questions.show(ui, preferences, actions),
+                    Screen::Desk => self.desk.show(ui, preferences, actions),
                     Screen::Map => self.map.show(ui, state, preferences, actions),
                     Screen::BestSetting => self.finder.show(ui, state, preferences, actions),
                     _ => self.grounds.show(ui, state, preferences, actions),

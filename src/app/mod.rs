@@ -7,6 +7,7 @@ pub mod actions;
 mod adopt;
 mod areas;
 mod bench_view;
+pub mod desk;
 pub mod files;
 mod finder_chart;
 mod finder_choice;
@@ -79,6 +80,8 @@ pub struct App {
     pub questions: questions::View,
     /// Screens of single parts.
     pub parts: parts::Parts,
+    /// The instructor's desk.
+    pub desk: desk::View,
     map: map_view::View,
     finder: finder_view::View,
     grounds: grounds_view::View,
@@ -150,6 +153,7 @@ impl App {
             lessons: lessons::View::default(),
             questions: questions::View::default(),
             parts: parts::Parts::default(),
+            desk: desk::View::default(),
             map: map_view::View::default(),
             finder: finder_view::View::default(),
             grounds: grounds_view::View::default(),
@@ -215,7 +219,10 @@ impl App {
                 None => return false,
             }
         }
-        self.lessons.wait_for_runs(limit) && self.parts.wait_for_runs(limit) && self.questions.wait(limit)
+        self.lessons.wait_for_runs(limit)
+            && self.parts.wait_for_runs(limit)
+            && self.questions.wait(limit)
+            && self.desk.wait(limit)
     }
 
     fn say(&mut self, text: String) {
@@ -327,11 +334,16 @@ impl App {
                     self.actions.push(Action::GoTo(screen::Screen::Questions));
                 }
             }
-            Action::ReadLesson(stem) => self.lessons.read(&stem),
+            Action::ReadLesson(stem) => {
+                self.lessons.read(&stem);
+                self.state.screen = screen::Screen::Lessons;
+            }
             Action::QuestionsOn(stem) => {
                 self.questions.choose_lesson(&stem);
                 self.actions.push(Action::GoTo(screen::Screen::Questions));
             }
+            Action::AskDesk(ask) => self.dialogs.ask(Purpose::Desk(ask), ask.suggested(), wake),
+            Action::Desk(ask, path) => self.desk.take(ask, path),
             Action::AskPath(purpose) => self.asking = Some((purpose, String::new())),
             Action::Save => match self.state.bench().path.clone() {
                 Some(path) => self.save(&path),

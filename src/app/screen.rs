@@ -16,6 +16,8 @@ pub enum Screen {
     Lessons,
     /// Questions to be answered.
     Questions,
+    /// What a class answered, and what to teach again.
+    Desk,
     /// Laws, sources, checks, and what the model leaves out.
     RestsOn,
 }
@@ -50,7 +52,7 @@ impl Place {
         },
         Self { name: "Parts", screens: &[(Screen::HeatSoak, "Heat soak")] },
         Self { name: "Lessons", screens: &[(Screen::Lessons, "Lessons")] },
-        Self { name: "Questions", screens: &[(Screen::Questions, "Questions")] },
+        Self { name: "Questions", screens: &[(Screen::Questions, "Questions"), (Screen::Desk, "Desk")] },
         Self { name: "What this rests on", screens: &[(Screen::RestsOn, "What this rests on")] },
     ];
 

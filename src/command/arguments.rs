@@ -3,11 +3,14 @@
 use super::advise;
 use super::find::Task;
 use super::handout::Task as Handout;
+use super::{paper_test, quizzes};
 use lexopt::{Arg, Parser};
 use second_breath::content::problem::{list, nearest};
 use second_breath::content::{customers, library};
+use second_breath::learning::outcomes::OUTCOMES;
 use second_breath::report::handout::Reader;
 use second_breath::report::page::Paper;
+use second_breath::report::paper_test::Wanted;
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
@@ -25,6 +28,12 @@ second-breath: how a four-barrel carburettor delays or feeds its secondary barre
                                          find the setting that pulls fastest without a hole
   second-breath handout LESSON [--key] [--letter] [--course FOLDER] --out PDF
                                          print a lesson; --key: with the answers, for the instructor
+  second-breath paper-test [--outcomes N,N] [--items N] [--seed N] [--letter] [--course FOLDER] --out PDF --answers PDF
+                                         a test on paper and its key; the same seed gives the same test
+  second-breath quizzes --qti ZIP [--seed N] [--course FOLDER]
+                                         write the choice and number items as a QTI 2.2 package
+  second-breath quizzes --import ZIP --into FOLDER [--outcomes N,N]
+                                         take such a package into a course folder; the outcomes are for items without
   second-breath advise CUSTOMER [--json FILE] [--csv FILE] [--seed N]
                                          recommend what suits a customer, ranked by runs, with settings and reasons
   second-breath advise --blank           print a customer's card to be filled in
@@ -89,6 +98,10 @@ pub enum Command {
     Find(Task),
     /// Print a lesson.
     Handout(Handout),
+    /// Print a test and its key.
+    PaperTest(paper_test::Task),
+    /// Exchange quiz items.
+    Quizzes(quizzes::Task),
     /// Recommend what suits a customer.
     Advise(advise::Task),
     /// Print a customer's card without answers.
@@ -123,7 +136,7 @@ enum Follows {
 }
 
 /// Every option: its name, the command that it goes with (of several the first), what follows it.
-const OPTIONS: [(&str, &str, Follows); 17] = [
+const OPTIONS: [(&str, &str, Follows); 23] = [
     ("--trace", "run", Follows::Path),
     ("--findings", "run", Follows::Path),
     ("--sure", "run", Follows::Nothing),
@@ -141,8 +154,15 @@ const OPTIONS: [(&str, &str, Follows); 17] = [
     ("--course", "handout", Follows::Path),
     ("--seed", "advise", Follows::Value),
     ("--blank", "advise", Follows::Nothing),
+    ("--outcomes", "paper-test", Follows::Value),
+    ("--items", "paper-test", Follows::Value),
+    ("--answers", "paper-test", Follows::Path),
+    ("--qti", "quizzes", Follows::Path),
+    ("--import", "quizzes", Follows::Path),
+    ("--into", "quizzes", Follows::Path),
 ];
-const COMMANDS: [&str; 10] = ["run", "soak", "map", "find", "advise", "handout", "list", "check", "grounds", "open"];
+const COMMANDS: [&str; 12] =
+    ["run", "soak", "map", "find", "advise", "handout", "paper-test", "quizzes", "list", "check", "grounds", "open"];
 
 /// The command that the arguments ask for, or what is wrong with them.
 pub fn read(mut parser: Parser) -> Result<Command, String> {
@@ -211,12 +231,22 @@ impl Given {
         text.map_err(|bad| format!("{name} {}: this is no readable text", bad.to_string_lossy().escape_debug()))
     }
 
+    /// A whole number, or what stands for it.
+    fn whole<N: std::str::FromStr>(&mut self, name: &str, usual: N) -> Result<N, String> {
+        let Some(text) = self.text(name)? else { return Ok(usual) };
+        text.parse().map_err(|_| format!("{name} {}: give a whole number such as 1", text.escape_debug()))
+    }
+
     /// Refuses options that do not go with what is asked for.
     fn none_left(&self) -> Result<(), String> {
         let Some((left, _)) = self.0.first() else { return Ok(()) };
         let command = OPTIONS.iter().find(|(name, ..)| name == left).map_or("", |(_, command, _)| command);
-        let what = if command.ends_with("handout") { "LESSON" } else { "SCENARIO" };
-        Err(format!("{left} goes with {command} {what}"))
+        let what = match command {
+            "paper-test" | "quizzes" => "",
+            _ if command.ends_with("handout") => " LESSON",
+            _ => " SCENARIO",
+        };
+        Err(format!("{left} goes with {command}{what}"))
     }
 }
 
@@ -230,6 +260,8 @@ fn command(words: &[OsString], given: Given) -> Result<Command, String> {
         Some("find") => return find(rest(1), given),
         Some("handout") => return handout(&rest(1), given),
         Some("advise") => return advise(rest(1), given),
+        Some("paper-test") => return paper_test(words.len() == 1, given),
+        Some("quizzes") => return quizzes(words.len() == 1, given),
         _ => given.none_left()?,
     }
     match first {
@@ -310,18 +342,53 @@ fn handout(lessons: &[PathBuf], mut given: Given) -> Result<Command, String> {
     Ok(Command::Handout(Handout { lesson, reader, paper, course, out }))
 }
 
+fn paper_test(alone: bool, mut given: Given) -> Result<Command, String> {
+    let outcomes = outcomes(&mut given)?;
+    let (items, seed) = (given.whole("--items", 10)?, given.whole("--seed", 1)?);
+    let paper = if given.take("--letter").is_some() { Paper::Letter } else { Paper::A4 };
+    let (course, out, answers) = (given.path("--course"), given.path("--out"), given.path("--answers"));
+    given.none_left()?;
+    let (true, Some(out), Some(answers)) = (alone, out, answers) else {
+        return Err("paper-test needs --out and --answers with a file each, such as --out test.pdf --answers key.pdf"
+            .to_owned());
+    };
+    if out == answers {
+        return Err("the test and its key need a file each; give --answers another one".to_owned());
+    }
+    let wanted = Wanted { outcomes, items, seed, without: std::collections::BTreeSet::new() };
+    Ok(Command::PaperTest(paper_test::Task { wanted, paper, course, out, answers }))
+}
+
+fn quizzes(alone: bool, mut given: Given) -> Result<Command, String> {
+    let (qti, import, into) = (given.path("--qti"), given.path("--import"), given.path("--into"));
+    let task = match (alone, qti, import, into) {
+        (true, Some(qti), None, None) => {
+            quizzes::Task::Export { qti, seed: given.whole("--seed", 1)?, course: given.path("--course") }
+        }
+        (true, None, Some(package), Some(into)) => {
+            quizzes::Task::Import { package, into, outcomes: outcomes(&mut given)? }
+        }
+        _ => return Err("quizzes needs --qti with a file to write, or --import with a package and --into".to_owned()),
+    };
+    given.none_left()?;
+    Ok(Command::Quizzes(task))
+}
+
+fn outcomes(given: &mut Given) -> Result<Vec<usize>, String> {
+    let Some(text) = given.text("--outcomes")? else { return Ok(Vec::new()) };
+    let most = OUTCOMES.len();
+    let number = |word: &str| word.trim().parse().ok().filter(|number| (1..=most).contains(number));
+    let numbers: Option<Vec<usize>> = text.split(',').map(number).collect();
+    numbers.ok_or_else(|| format!("--outcomes {}: give numbers from 1 to {most}, such as 1,2", text.escape_debug()))
+}
+
 fn advise(mut customers: Vec<PathBuf>, mut given: Given) -> Result<Command, String> {
     if given.take("--blank").is_some() {
         given.none_left()?;
         return if customers.is_empty() { Ok(Command::BlankCard) } else { Err("--blank takes no customer".to_owned()) };
     }
     let (json, csv) = (given.path("--json"), given.path("--csv"));
-    let seed = match given.text("--seed")? {
-        None => 1,
-        Some(text) => {
-            text.parse().map_err(|_| format!("--seed {}: give a whole number such as 1", text.escape_debug()))?
-        }
-    };
+    let seed = given.whole("--seed", 1)?;
     given.none_left()?;
     match (customers.pop(), customers.is_empty()) {
         (Some(customer), true) => Ok(Command::Advise(advise::Task { customer, json, csv, seed })),

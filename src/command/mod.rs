@@ -7,6 +7,8 @@ mod exports;
 mod find;
 mod handout;
 mod map;
+mod paper_test;
+mod quizzes;
 mod run;
 mod soak;
 mod table;
@@ -53,6 +55,8 @@ pub fn main() -> ExitCode {
         },
         Ok(Command::Map(words)) => map::all(&words),
         Ok(Command::Handout(task)) => handout::one(&task),
+        Ok(Command::PaperTest(task)) => paper_test::one(&task),
+        Ok(Command::Quizzes(task)) => quizzes::one(&task),
         Ok(Command::Open(files)) => open(files),
         Err(message) => wrong_usage(&message),
     };

@@ -21,26 +21,32 @@ const NONE: &str = "–";
 
 /// What is compared, with the settings that were changed, and what may be turned.
 pub fn setup(live: &Live) -> Vec<Block> {
-    let mut blocks = Vec::new();
-    let (rows, left_out) = rows(&live.benches);
-    if live.benches.iter().any(|bench| matches!(bench.subject, Subject::Stab(_))) {
-        blocks.push(Block::Paragraph(compared(&live.benches, rows.is_empty())));
-    }
-    if !rows.is_empty() {
-        let count = live.benches.len() as f64;
-        let head = |text: &str, share| Column { head: Text::plain(text), share, numbers: false };
-        let mut columns = vec![head("Setting", 1.4)];
-        columns.extend(live.benches.iter().map(|bench| head(&bench.name, (2.4 / count).clamp(0.62, 1.2))));
-        blocks.push(Block::Table(Table { columns, rows }));
-    }
-    if left_out > 0 {
-        blocks.push(Block::Note(Text::plain(format!("{left_out} more settings differ."))));
-    }
+    let mut blocks = stands(&live.benches);
     if !live.free.is_empty() {
         let free: Vec<String> = live.free.iter().filter_map(|free| may_turn(live, free)).collect();
         let text =
             Text::default().and("May be turned: ", Style::Strong).and(format!("{}.", free.join("; ")), Style::Plain);
         blocks.push(Block::Note(text));
+    }
+    blocks
+}
+
+/// What stands on benches, with the settings that were changed.
+pub fn stands(benches: &[Bench]) -> Vec<Block> {
+    let mut blocks = Vec::new();
+    let (rows, left_out) = rows(benches);
+    if benches.iter().any(|bench| matches!(bench.subject, Subject::Stab(_))) {
+        blocks.push(Block::Paragraph(compared(benches, rows.is_empty())));
+    }
+    if !rows.is_empty() {
+        let count = benches.len() as f64;
+        let head = |text: &str, share| Column { head: Text::plain(text), share, numbers: false };
+        let mut columns = vec![head("Setting", 1.4)];
+        columns.extend(benches.iter().map(|bench| head(&bench.name, (2.4 / count).clamp(0.62, 1.2))));
+        blocks.push(Block::Table(Table { columns, rows }));
+    }
+    if left_out > 0 {
+        blocks.push(Block::Note(Text::plain(format!("{left_out} more settings differ."))));
     }
     blocks
 }

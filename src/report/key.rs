@@ -8,7 +8,7 @@ use crate::engine::torque::{LEAN_LIMIT, RICH_LIMIT};
 use crate::heat::findings::FINDINGS as SOAK_FINDINGS;
 use crate::learning::explain::told;
 use crate::learning::figure::Column as Channel;
-use crate::learning::live::{Live, Subject};
+use crate::learning::live::{Bench, Live, Subject};
 use crate::learning::prediction::{Answer, Prediction, Sketch};
 use crate::learning::seen::{Seen, see};
 use crate::report::document::{Axis, Block, Chart, Column, Figure, Level, Marks, Picture, Series, Style, Table, Text};
@@ -92,7 +92,7 @@ fn drawn(live: &Live, sketch: &Sketch, seen: &[Seen]) -> Block {
     let columns: Vec<Option<Channel>> =
         (0..live.benches.len()).map(|bench| (bench == sketch.bench).then_some(sketch.column)).collect();
     let mut chart = sheet(sketch);
-    chart.series = series(live, seen, &columns, (sketch.from_s, sketch.to_s));
+    chart.series = series(&live.benches, seen, &columns, (sketch.from_s, sketch.to_s));
     let spoken = format!("{} as the run of {name} shows it.", sketch.column.label());
     figure(chart, spoken)
 }
@@ -101,8 +101,15 @@ fn figure(chart: Chart, spoken: String) -> Block {
     Block::Figure(Figure { picture: Picture::Chart(chart), caption: Text::default(), spoken })
 }
 
-fn is_soak(live: &Live) -> bool {
-    live.benches.iter().any(|bench| matches!(bench.subject, Subject::Soak(_)))
+fn is_soak(benches: &[Bench]) -> bool {
+    benches.iter().any(|bench| matches!(bench.subject, Subject::Soak(_)))
+}
+
+/// Curves of channels over a whole run, bench over bench; an id that is no channel has none.
+pub fn curves(benches: &[Bench], seen: &[Seen], ids: &[String]) -> Vec<Block> {
+    let channels = |id: &String| benches.iter().map(|bench| column(&bench.subject, id)).collect::<Vec<_>>();
+    let span = whole_s(benches, seen);
+    ids.iter().filter_map(|id| trace(benches, seen, &channels(id), span)).collect()
 }
 
 /// What the lesson wants looked at, bench over bench.
@@ -111,7 +118,7 @@ fn traces(live: &Live, seen: &[Seen]) -> Vec<Block> {
         Prediction::Sketch(sketch) => Some(sketch.column.id()),
         Prediction::Choice { .. } => None,
     };
-    let usual: &[&str] = if is_soak(live) { &["bowl_k"] } else { &["lambda", "torque_nm"] };
+    let usual: &[&str] = if is_soak(&live.benches) { &["bowl_k"] } else { &["lambda", "torque_nm"] };
     let wanted = live.look.iter().map(String::as_str);
     let mut ids: Vec<&str> = Vec::new();
     let channels = |id: &str| live.benches.iter().map(|bench| column(&bench.subject, id)).collect::<Vec<_>>();
@@ -124,14 +131,14 @@ fn traces(live: &Live, seen: &[Seen]) -> Vec<Block> {
     if ids.is_empty() && sketched.is_none() {
         ids.extend(usual.iter().filter(|id| has(id)));
     }
-    ids.into_iter().take(MOST).filter_map(|id| trace(live, seen, &channels(id))).collect()
+    let span = span_s(live, seen);
+    ids.into_iter().take(MOST).filter_map(|id| trace(&live.benches, seen, &channels(id), span)).collect()
 }
 
-fn trace(live: &Live, seen: &[Seen], channels: &[Option<Channel>]) -> Option<Block> {
+fn trace(benches: &[Bench], seen: &[Seen], channels: &[Option<Channel>], span: (f64, f64)) -> Option<Block> {
     let first = channels.iter().flatten().next()?;
     let quantity = first.quantity();
-    let span = span_s(live, seen);
-    let series = series(live, seen, channels, span);
+    let series = series(benches, seen, channels, span);
     let (least, most) = range(first.id(), quantity, &series);
     let level = |name: &str, value| Level { name: name.to_owned(), value };
     let levels = match first.id() {
@@ -141,32 +148,37 @@ fn trace(live: &Live, seen: &[Seen], channels: &[Option<Channel>]) -> Option<Blo
     let names: Vec<&str> = series.iter().map(|series| series.name.as_str()).collect();
     let spoken = format!("Trace of {} over time: {}.", first.label(), names.join(", "));
     let up = Axis { label: with_unit(first.label(), quantity), least, most };
-    let across = time_axis(is_soak(live), span.0, span.1);
+    let across = time_axis(is_soak(benches), span.0, span.1);
     Some(figure(Chart { across, up, series, levels, height_pt: TRACE_PT }, spoken))
 }
 
-/// From shortly before the pedal moves, or from where the engine stops, to the end; as far as the sheet goes, where one
-/// was drawn on.
+/// The whole run, or as much of it as the sheet shows, where one was drawn on.
 fn span_s(live: &Live, seen: &[Seen]) -> (f64, f64) {
-    let end = |seen: &Seen| match seen {
-        Seen::Stab(stab) => stab.run.trace.end_s() - stab.scenario.pedal.begin_s,
-        Seen::Soak(soak) => soak.run.trace.samples.last().map_or(1.0, |sample| sample.time_s),
-    };
-    let from = if is_soak(live) { 0.0 } else { -BEFORE_S };
-    let to = seen.iter().map(end).fold(BEFORE_S, f64::max);
+    let (from, to) = whole_s(&live.benches, seen);
     match &live.prediction {
         Prediction::Sketch(sketch) if sketch.to_s > from => (from, to.min(sketch.to_s)),
         _ => (from, to),
     }
 }
 
-fn series(live: &Live, seen: &[Seen], channels: &[Option<Channel>], (from, to): (f64, f64)) -> Vec<Series> {
+/// From shortly before the pedal moves, or from where the engine stops, to the end.
+fn whole_s(benches: &[Bench], seen: &[Seen]) -> (f64, f64) {
+    let end = |seen: &Seen| match seen {
+        Seen::Stab(stab) => stab.run.trace.end_s() - stab.scenario.pedal.begin_s,
+        Seen::Soak(soak) => soak.run.trace.samples.last().map_or(1.0, |sample| sample.time_s),
+    };
+    let from = if is_soak(benches) { 0.0 } else { -BEFORE_S };
+    (from, seen.iter().map(end).fold(BEFORE_S, f64::max))
+}
+
+/// Lines of a channel between two times, a line a bench.
+pub fn series(benches: &[Bench], seen: &[Seen], channels: &[Option<Channel>], (from, to): (f64, f64)) -> Vec<Series> {
     let mut out = Vec::new();
-    for (place, ((bench, seen), channel)) in live.benches.iter().zip(seen).zip(channels).enumerate() {
+    for (place, ((bench, seen), channel)) in benches.iter().zip(seen).zip(channels).enumerate() {
         let Some(channel) = channel else { continue };
         let unit = channel.quantity().unit(UNITS);
         let points = (0..=READ).map(|step| from + (to - from) * step as f64 / READ as f64);
-        let points = points.map(|time| (time / time_unit_s(is_soak(live)), unit.from_si(channel.at(seen, time))));
+        let points = points.map(|time| (time / time_unit_s(is_soak(benches)), unit.from_si(channel.at(seen, time))));
         let points = points.filter(|(_, value)| value.is_finite()).collect();
         out.push(Series { name: bench.name.clone(), place, points });
     }

@@ -16,6 +16,7 @@ pub mod key;
 pub mod layout;
 pub mod lines;
 pub mod page;
+pub mod paper_test;
 pub mod pdf;
 pub mod section;
 pub mod slab;

@@ -9,7 +9,6 @@ use super::{Folder, Unkept, View};
 use crate::app::actions::Action;
 use crate::app::lessons::runner::{Reply, Runner};
 use crate::app::preferences::Preferences;
-use crate::app::screen::Screen;
 use crate::learning::quiz::item::Item;
 use crate::learning::record::{LearnerCode, Mode};
 use eframe::egui::Context;
@@ -212,10 +211,7 @@ impl View {
             Wish::BeginLesson => self.begin_lesson(),
             Wish::BeginReview => self.begin_review(),
             Wish::BeginTest => self.begin_test(),
-            Wish::Read(stem) => {
-                actions.push(Action::ReadLesson(stem));
-                actions.push(Action::GoTo(Screen::Lessons));
-            }
+            Wish::Read(stem) => actions.push(Action::ReadLesson(stem)),
             Wish::KeepRest => self.keep_rest(),
             other => self.move_on(other),
         }

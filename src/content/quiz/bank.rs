@@ -2,12 +2,15 @@
 
 use crate::content::course_file::SourceFile;
 use crate::content::course_folder;
+use crate::content::exchange::qti;
 use crate::content::problem::{Problem, quoted};
+use crate::content::quiz::exchanged::{self, About};
 use crate::content::quiz::file;
+use crate::content::save::save_atomically;
 use crate::learning::quiz::bank::Bank;
 use crate::learning::quiz::item::Item;
 use include_dir::{Dir, include_dir};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 static QUIZZES: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/content/quizzes");
 
@@ -84,6 +87,71 @@ pub fn over(mut bank: Bank, own: Bank) -> Bank {
         }
     }
     bank
+}
+
+/// What came of an import.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Imported {
+    /// The new file; none when nothing was taken.
+    pub file: Option<PathBuf>,
+    /// Ids of the items that were taken.
+    pub ids: Vec<String>,
+    /// How many of these stand in place of items that come with the program.
+    pub replacing: usize,
+    /// Every item that was not taken, and why.
+    pub not_taken: Vec<Problem>,
+}
+
+impl Imported {
+    /// What came of it, in words.
+    pub fn sentence(&self) -> String {
+        let Some(file) = &self.file else { return "No item was taken.".to_owned() };
+        let items =
+            if self.ids.len() == 1 { "1 item was".to_owned() } else { format!("{} items were", self.ids.len()) };
+        let replacing = match self.replacing {
+            0 => String::new(),
+            count => format!(" {count} of them stand in place of items that come with the program."),
+        };
+        format!("{items} taken into {}.{replacing}", file.display())
+    }
+}
+
+/// Take a package into a course folder, as a quiz file of its own beside those that are there.
+///
+/// # Errors
+/// A package that cannot be read, a folder that cannot be written to.
+pub fn import(package: &Path, folder: &Path, outcomes: &[usize]) -> Result<Imported, Problem> {
+    let shown = package.display().to_string();
+    let name = package.file_name().map_or_else(String::new, |name| quoted(&name.to_string_lossy()));
+    let found = qti::import(&qti::read(package)?, &shown)?;
+    let taken = exchanged::take(&found.items, About { topic: &format!("Imported from {name}"), from: &name, outcomes });
+    let shipped = read(&embedded(), &course_folder::embedded()).0;
+    let replacing = taken.ids.iter().filter(|id| shipped.item(id).is_some()).count();
+    let not_taken = found.not_taken.into_iter().chain(taken.not_taken).collect();
+    let file = if taken.text.is_empty() { None } else { Some(put(folder, package, &taken.text)?) };
+    Ok(Imported { file, ids: taken.ids, replacing, not_taken })
+}
+
+/// Write a quiz file under a name that no file has yet.
+fn put(folder: &Path, package: &Path, text: &str) -> Result<PathBuf, Problem> {
+    const MOST: usize = 999;
+    let failed = |path: &Path, message: String| Problem {
+        file: path.display().to_string(),
+        line: 1,
+        key: String::new(),
+        message,
+        mend: "choose a course folder that may be written to".to_owned(),
+    };
+    let quizzes = folder.join(FOLDER);
+    std::fs::create_dir_all(&quizzes)
+        .map_err(|error| failed(&quizzes, format!("the folder cannot be made: {error}")))?;
+    let stem = package.file_stem().map_or_else(String::new, |stem| stem.to_string_lossy().to_lowercase());
+    let stem: String = stem.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '_' }).take(40).collect();
+    let path = |number: usize| quizzes.join(format!("imported_{stem}_{number}.toml"));
+    let free = (1..=MOST).map(path).find(|path| !path.exists());
+    let path = free.ok_or_else(|| failed(&quizzes, format!("there are {MOST} imported files of this name")))?;
+    save_atomically(&path, text).map_err(|error| failed(&error.path, format!("not saved: {}", error.cause)))?;
+    Ok(path)
 }
 
 fn twice(item: &Item, other: &Item) -> Problem {

@@ -1,6 +1,7 @@
 //! Quizzes as text files: a file for each topic with several items, described in `content/writing_quizzes.md`.
 
 pub mod bank;
+pub mod exchanged;
 pub mod file;
 
 mod choice;
