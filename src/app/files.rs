@@ -104,12 +104,13 @@ impl Dialogs {
         std::thread::spawn(move || {
             let dialog = rfd::FileDialog::new().set_title(purpose.title());
             let path = match purpose {
-                Purpose::Open => dialog.add_filter("Scenario", &["toml"]).pick_file(),
-                Purpose::Save => dialog.add_filter("Scenario", &["toml"]).set_file_name(suggested).save_file(),
+                Purpose::Open => dialog.add_filter("Settings", &["toml"]).pick_file(),
+                Purpose::Save => dialog.add_filter("Settings", &["toml"]).set_file_name(suggested).save_file(),
                 Purpose::Export | Purpose::MapTable => {
                     dialog.add_filter("Table", &["csv"]).set_file_name(suggested).save_file()
                 }
                 Purpose::MapPicture => dialog.add_filter("Picture", &["svg"]).set_file_name(suggested).save_file(),
+                Purpose::Handout(..) => dialog.add_filter("PDF", &["pdf"]).set_file_name(suggested).save_file(),
                 Purpose::Course => dialog.pick_folder(),
             };
             // the window may have gone meanwhile

@@ -31,6 +31,7 @@ pub mod parts;
 pub mod playback;
 mod polyline;
 pub mod preferences;
+mod printing;
 pub mod screen;
 mod section;
 mod settings_panel;
@@ -79,6 +80,7 @@ pub struct App {
     map: map_view::View,
     finder: finder_view::View,
     grounds: grounds_view::View,
+    printing: printing::Printing,
     sure: sure_view::View,
     help_open: bool,
     applied: Option<Preferences>,
@@ -149,6 +151,7 @@ impl App {
             map: map_view::View::default(),
             finder: finder_view::View::default(),
             grounds: grounds_view::View::default(),
+            printing: printing::Printing::default(),
             sure: sure_view::View::default(),
             help_open: false,
             applied: None,
@@ -231,6 +234,10 @@ impl App {
                 Some(action) => action,
                 None => return,
             },
+            screen::Screen::UsedCarburettor => match self.parts.used.take(action) {
+                Some(action) => action,
+                None => return,
+            },
             screen => match self.parts.of(screen) {
                 Some(part) => match part.take(action, units) {
                     Some(action) => action,
@@ -299,6 +306,10 @@ impl App {
     fn apply_file(&mut self, action: Action, ctx: &egui::Context) {
         let wake = ctx.clone();
         let wake = move || wake.request_repaint();
+        let action = match self.file_of_part(action, ctx) {
+            Some(action) => action,
+            None => return,
+        };
         let title = self.state.bench().scenario.title.clone();
         match action {
             Action::Open => self.dialogs.ask(Purpose::Open, String::new(), wake),
@@ -325,6 +336,18 @@ impl App {
                 let ending = if purpose == Purpose::MapPicture { "svg" } else { "csv" };
                 self.dialogs.ask(purpose, files::file_name(&format!("{title} map"), ending), wake);
             }
+            Action::Handout { purpose, by_path } => {
+                let lesson = self.lessons.shown_lesson();
+                let name = lesson.as_ref().map_or(String::new(), |lesson| lesson.stem.clone());
+                self.printing.of(lesson);
+                if by_path {
+                    self.asking = Some((purpose, String::new()));
+                } else {
+                    self.dialogs.ask(purpose, files::file_name(&name, "pdf"), wake);
+                }
+            }
+            Action::HandoutTo(kind, path) => self.printing.begin(ctx, kind, path),
+            Action::CancelHandout => self.printing.cancel(),
             Action::ExportMapTo(purpose, path) => self.export_map(purpose, &path),
             Action::Example(index) => match self.examples.get(index).map(|example| example.scenario.clone()) {
                 Some(Ok(scenario)) => self.state.load(scenario, None),
@@ -333,6 +356,28 @@ impl App {
             },
             _ => {}
         }
+    }
+
+    /// Files of what is shown, if that is no bench of families; what is not for it comes back.
+    fn file_of_part(&mut self, action: Action, ctx: &egui::Context) -> Option<Action> {
+        let screen = self.state.screen;
+        if screen == screen::Screen::UsedCarburettor && parts::is_of_benches(&action) {
+            self.fail(parts::NO_FILES.to_owned());
+            return None;
+        }
+        let filed = match self.parts.of(screen) {
+            Some(part) => part.file(action),
+            None => Err(action),
+        };
+        let wake = ctx.clone();
+        match filed {
+            Ok(parts::Filed::Said(text)) => self.say(text),
+            Ok(parts::Filed::Failed(text)) => self.fail(text),
+            Ok(parts::Filed::Ask(purpose, name)) => self.dialogs.ask(purpose, name, move || wake.request_repaint()),
+            Ok(parts::Filed::Done) => {}
+            Err(action) => return Some(action),
+        }
+        None
     }
 
     fn save(&mut self, path: &Path) {
@@ -372,6 +417,11 @@ impl App {
             1 => self.actions.extend(dropped.pop().map(Action::OpenPath)),
             _ => self.actions.push(Action::OpenPaths(dropped)),
         }
+        match self.printing.poll() {
+            Some(Ok(path)) => self.say(format!("Printed to {}.", path.display())),
+            Some(Err(error)) => self.fail(error),
+            None => {}
+        }
         keys::read(ctx, &self.preferences, &mut self.actions);
         for action in std::mem::take(&mut self.actions) {
             self.apply(action, ctx);
@@ -381,6 +431,9 @@ impl App {
         self.pass_time(ctx);
         if let Some(part) = self.parts.of(self.state.screen) {
             part.advance(ctx, self.preferences.reduced_motion);
+        }
+        if self.state.screen == screen::Screen::UsedCarburettor {
+            self.parts.used.advance(ctx);
         }
     }
 
