@@ -288,7 +288,7 @@ impl App {
                 Some(titles) => titles.as_ref().clone().unwrap_or_default(),
                 None => self.examples.iter().map(|example| example.title.clone()).collect(),
             },
-            opening: if part.is_some() { Action::PartOpening } else { Action::Opening },
+            opening: (!alone).then(|| if part.is_some() { Action::PartOpening } else { Action::Opening }),
         };
         toolbar::show(ui, &bar, &self.preferences, &mut self.actions);
         self.messages(ui);

@@ -55,8 +55,8 @@ impl Place {
         Self {
             name: "Parts",
             screens: &[
-                (Screen::IdleCircuit, "Idle circuit"),
-                (Screen::AcceleratorPump, "Accelerator pump"),
+                (Screen::IdleCircuit, "Idle"),
+                (Screen::AcceleratorPump, "Pump"),
                 (Screen::HeatSoak, "Heat soak"),
                 (Screen::UsedCarburettor, "Used carburettor"),
             ],

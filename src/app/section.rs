@@ -26,7 +26,7 @@ pub struct Brush<'a> {
 const MARGIN: f32 = 8.0;
 
 /// Radius of the ring round what is looked at, points.
-const RING: f32 = 7.0;
+const RING: f32 = 5.5;
 
 /// Width beyond which a name beside a drawing goes onto a second line, share of the canvas.
 pub const WIDEST_NAME: f32 = 0.3;
@@ -179,6 +179,8 @@ impl Brush<'_> {
     fn shows(&self, label: &Label, large: bool) -> bool {
         match self.labels {
             _ if self.is_looked_at(label) => true,
+            // where there is little room, what is to be looked at has it to itself
+            LabelDetail::Fitting | LabelDetail::Few if !self.looked.is_empty() && !large => false,
             LabelDetail::All => true,
             LabelDetail::Fitting => label.level == 0 || (label.level == 1 && large),
             LabelDetail::Few => label.level == 0,

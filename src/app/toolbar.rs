@@ -26,8 +26,8 @@ pub struct Bar<'a> {
     pub has_files: bool,
     /// Titles of the settings that come along.
     pub examples: &'a dyn Fn() -> Vec<String>,
-    /// What puts the benches as they open.
-    pub opening: Action,
+    /// What puts the benches as they open, where there are benches.
+    pub opening: Option<Action>,
 }
 
 /// The menus.
@@ -116,8 +116,8 @@ fn file_menu(ui: &mut Ui, bar: &Bar<'_>, actions: &mut Vec<Action>) {
 }
 
 fn example_menu(ui: &mut Ui, bar: &Bar<'_>, actions: &mut Vec<Action>) {
-    if ui.button("The opening contrast").clicked() {
-        actions.push(bar.opening.clone());
+    if ui.add_enabled(bar.opening.is_some(), Button::new("The opening contrast")).clicked() {
+        actions.extend(bar.opening.clone());
     }
     if !bar.has_files {
         return;

@@ -60,7 +60,9 @@ fn cell(
     size: eframe::egui::Vec2,
 ) {
     let palette = page.palette;
-    let looked: Vec<&'static str> = live.look.iter().flat_map(|look| looked::parts(look)).copied().collect();
+    let shown: Vec<&'static str> = scene.parts().into_iter().map(|(part, _)| part.id).collect();
+    let looked = live.look.iter().flat_map(|look| looked::parts(look)).copied();
+    let looked: Vec<&'static str> = looked.filter(|id| shown.contains(id)).collect();
     let font = TextStyle::Small.resolve(ui.style());
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     let painter = ui.painter_at(rect);

@@ -89,6 +89,9 @@ pub fn range(curves: &[Curve], with: (f64, f64)) -> (f64, f64) {
     if most - least > 1e-12 { (least, most) } else { (least, least + 1.0) }
 }
 
+/// Room right of a chart for the values at its ends, over the size of the letters.
+const GUTTER: f32 = 4.6;
+
 /// Every column beside the others, and under each other where they would be too narrow.
 pub fn show(ui: &mut Ui, columns: &[Column], units: UnitSystem, actions: &mut Vec<Action>) {
     const GAP: f32 = 18.0;
@@ -129,11 +132,12 @@ impl Column {
             let response = ui.interact(place, ui.scope_id().with(("chart", index, row)), sense);
             let spoken = self.spoken(chart, units);
             response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &spoken));
-            let plot = place.with_min_y(place.top() + line + 1.0);
+            let plot = place.with_min_y(place.top() + line + 1.0).with_max_x(place.right() - font.size * GUTTER);
             self.chart(ui, &painter, chart, (place, plot), &font, units, row == 0);
             self.turn(&response, plot, actions);
             focus_ring(&painter, &response, palette);
         }
+        let feet = feet.with_max_x(feet.right() - font.size * GUTTER);
         for (anchor, value) in [(Align2::LEFT_CENTER, self.view.0), (Align2::RIGHT_CENTER, self.view.1)] {
             fitted_text(&painter, feet, anchor, &self.quantity.show(value, units), font.clone(), palette.weak);
         }
@@ -189,16 +193,18 @@ impl Column {
         for mark in &self.marks {
             self.mark(painter, mark, plot, font, palette, first);
         }
+        // what is beyond the range leaves the picture
+        let clipped = painter.with_clip_rect(plot.intersect(painter.clip_rect()));
         for curve in &chart.curves {
             let series = Series::of(palette, curve.bench);
             let width = if curve.rank == 0 { 2.0 } else { 1.0 };
             for part in self.pieces(curve, plot, chart.range) {
-                painter.add(series.line(part, width, ui.pixels_per_point()));
+                clipped.add(series.line(part, width, ui.pixels_per_point()));
             }
         }
         for curve in &chart.curves {
             let Some(present) = self.present.get(curve.bench).copied().flatten() else { continue };
-            if let Some(value) = curve.at(present) {
+            if let Some(value) = curve.at(present).filter(|value| (chart.range.0..=chart.range.1).contains(value)) {
                 let at = pos2(self.x(plot, present), height(plot, chart.range, value));
                 Series::of(palette, curve.bench).marker(
                     painter,
@@ -208,10 +214,16 @@ impl Column {
                 );
             }
         }
-        let room = plot.shrink2(vec2(4.0, 1.0));
+        let room = Rect::from_min_max(plot.right_top() + vec2(4.0, 0.0), pos2(place.right(), plot.bottom()));
         for (anchor, value) in [(Align2::LEFT_TOP, chart.range.1), (Align2::LEFT_BOTTOM, chart.range.0)] {
             fitted_text(painter, room, anchor, &chart.quantity.show(value, units), font.clone(), palette.weak);
         }
+    }
+
+    /// Benches that share a place share its word.
+    fn is_said(&self, mark: &Mark) -> bool {
+        let same = |other: &Mark| other.word == mark.word && (other.at - mark.at).abs() < 1e-9;
+        self.marks.iter().find(|other| same(other)).is_some_and(|first| first.bench != mark.bench)
     }
 
     fn mark(&self, painter: &Painter, mark: &Mark, plot: Rect, font: &FontId, palette: &Palette, first: bool) {
@@ -222,7 +234,7 @@ impl Column {
         let series = Series::of(palette, mark.bench);
         let stroke = Stroke::new(1.0, series.colour);
         painter.extend(Shape::dashed_line(&[pos2(x, plot.top()), pos2(x, plot.bottom())], stroke, 2.0, 3.0));
-        if first {
+        if first && !self.is_said(mark) {
             let y = plot.bottom() - font.size * (1.2 * mark.bench as f32 + 1.9);
             let left = x + 0.5 * plot.width() > plot.right();
             let room = if left { plot.with_max_x(x - 3.0) } else { plot.with_min_x(x + 3.0) };

@@ -63,8 +63,8 @@ impl Part for IdleOnScrews {
         match benches {
             [_] => "The foot is off the pedal: who feeds the engine, and which screw does what?",
             [one, other] if one.idle.curb_rad != other.idle.curb_rad => {
-                "The same invented engine with its plates held further open: who feeds it now, and what can the mixture \
-                 screw still do?"
+                "On one of two engines of our own invention somebody turned the stop screw: what did it do to the mixture, \
+                 and which screw puts that right?"
             }
             [one, other] if one.leak != other.leak => {
                 "The same screws, and air that comes in behind their back: what does it do to the mixture?"
@@ -331,9 +331,12 @@ mod tests {
     fn the_opening_contrast_shows_what_it_asks() {
         let opening = IdleOnScrews::opening();
         let runs: Vec<_> = opening.iter().map(|(_, test)| IdleOnScrews::run(test).expect("runs")).collect();
-        let idle = |at: usize| runs[at].idling.expect("idles");
-        assert!(idle(1).slot_kg_per_s > 1.3 * idle(0).slot_kg_per_s, "{:?} {:?}", idle(0), idle(1));
-        assert!(idle(1).speed_rad_per_s > idle(0).speed_rad_per_s);
+        let sound = runs[0].idling.expect("idles");
+        assert_eq!(runs[1].idling, Err(NoIdle::TooLean), "more air, and hardly more fuel");
+        let mut trimmed = opening[1].1;
+        trimmed.idle.screw_m = 1.6e-3;
+        let trimmed = idling(&trimmed).expect("the mixture screw brings it back");
+        assert!(trimmed.speed_rad_per_s > 1.2 * sound.speed_rad_per_s, "{trimmed:?}");
     }
 
     #[test]

@@ -32,9 +32,12 @@ impl Part for ShotOfPump {
     }
 
     fn opening() -> Vec<(String, PumpTest)> {
-        let mut slow = PumpTest::default();
-        slow.pump.inlet_m = 0.8e-3;
-        vec![("Wide inlet check".to_owned(), PumpTest::default()), ("Narrow inlet check".to_owned(), slow)]
+        let with = |inlet_m: f64| {
+            let mut test = PumpTest::default();
+            test.pump.inlet_m = inlet_m;
+            test
+        };
+        vec![("Wide inlet check".to_owned(), with(2.4e-3)), ("Narrow inlet check".to_owned(), with(0.8e-3))]
     }
 
     fn presets() -> &'static [Preset] {
@@ -158,6 +161,7 @@ fn sentence(found: &ShotFindings, units: UnitSystem) -> (String, bool) {
     )];
     if let Some(share) = found.spring_share {
         parts.push(match share {
+            share if share > 0.995 => "the spring drove all of it".to_owned(),
             share if share > 0.005 => format!("the spring drove {} of it", show(Quantity::Fraction, share)),
             _ => "the lever drove all of it".to_owned(),
         });
@@ -165,7 +169,12 @@ fn sentence(found: &ShotFindings, units: UnitSystem) -> (String, bool) {
     let short = found.second_share.is_some_and(|share| share < SHORT);
     if let Some((second, share)) = found.second_m3.zip(found.second_share) {
         let (second, share) = (show(Quantity::SmallVolume, second), show(Quantity::Fraction, share));
-        parts.push(format!("the second stab found {second}, {share} of the first"));
+        if short {
+            // what went wrong leads
+            parts.insert(0, format!("The second stab found only {second}, {share} of the first"));
+        } else {
+            parts.push(format!("the second stab found {second}, {share} of the first"));
+        }
     }
     (parts.join("; ") + ".", short)
 }
@@ -247,7 +256,7 @@ mod tests {
             sentence(&test.run().expect("runs").findings, UnitSystem::Si)
         };
         assert!(told(0.8e-3).1 && !told(4e-3).1);
-        assert!(told(0.8e-3).0.contains("the second stab found"));
+        assert!(told(0.8e-3).0.starts_with("The second stab found only"));
         let none = ShotFindings { volume_m3: Some(0.0), ..PumpTest::default().run().expect("runs").findings };
         assert!(sentence(&ShotFindings { to_90_percent_s: None, ..none }, UnitSystem::Si).1);
     }

@@ -51,7 +51,8 @@ pub fn show(ui: &mut Ui, view: &View, preferences: &Preferences, deeds: &mut Vec
             });
         });
     }
-    CentralPanel::no_frame().show(ui, |ui| {
+    let margin = Frame::new().inner_margin(Margin { left: if roomy { 12 } else { 0 }, right: 0, top: 4, bottom: 0 });
+    CentralPanel::no_frame().frame(margin).show(ui, |ui| {
         ScrollArea::vertical().id_salt("looked at").auto_shrink([false, false]).show(ui, |ui| {
             looked_at(ui, view, preferences, deeds);
             if !roomy && answers {
@@ -152,7 +153,7 @@ fn belief(ui: &mut Ui, view: &View, opened: &Opened, deeds: &mut Vec<Deed>) {
 /// The whole carburettor, sound as it looks: a click on a part opens it.
 fn outside(ui: &mut Ui, view: &View, preferences: &Preferences, deeds: &mut Vec<Deed>) {
     ui.label(RichText::new("From outside").family(bold()));
-    ui.label("It looks as new. Open a part from the list, or click on it in the drawing, which shows how it was made.");
+    ui.label("It looks as new. Open a part from the list, or click on it in the drawing, which shows how it was made and filled.");
     let Some(Ok(ran)) = &view.ran else {
         ui.label(RichText::new("It is being laid on the table.").weak());
         return;
@@ -184,7 +185,6 @@ fn picture(ui: &mut Ui, scene: &Scene, spoken: &str, preferences: &Preferences) 
     let font = TextStyle::Small.resolve(ui.style());
     let brush = Brush { painter: &painter, palette, font, labels: preferences.labels, looked: &[] };
     let fit = fit(scene, scene.bounds, room(&brush, &[scene], scene.bounds, rect));
-    brush.tints(scene, &fit);
     brush.items(scene, &fit);
     brush.names(scene, &fit, rect);
     focus_ring(&painter, &response, palette);
