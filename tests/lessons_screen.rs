@@ -273,3 +273,78 @@ fn every_lesson_is_laid_out_in_both_looks_and_all_sizes() {
         }
     }
 }
+
+#[test]
+fn a_lesson_leads_to_the_bench_of_its_part() {
+    for (lesson, button, screen) in [
+        ("Lesson 7: ", "Go on at the bench: Accelerator pump", Screen::AcceleratorPump),
+        ("Lesson 4: ", "Go on at the bench: Idle circuit", Screen::IdleCircuit),
+        ("Lesson 21: ", "Open one on the bench", Screen::UsedCarburettor),
+    ] {
+        let mut harness = lessons();
+        harness.get_by_label_contains(lesson).click_accesskit();
+        settle(&mut harness);
+        click(&mut harness, button);
+        assert_eq!(app(&harness).state.screen, screen);
+    }
+}
+
+#[test]
+fn what_a_lesson_wants_looked_at_is_named_at_the_section() {
+    let mut harness = lessons();
+    predict(&mut harness, "It doubles too");
+    let section = text(&harness, "Section of 1500 rpm");
+    assert!(section.contains("look at: ") && section.contains("Primary booster"), "{section}");
+    assert!(!section.contains("Transfer slot"), "{section}");
+}
+
+#[test]
+fn a_handout_and_a_key_are_printed_where_they_are_told_to_be() {
+    let folder = std::env::temp_dir().join(format!("second-breath-handout-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("a folder");
+    let mut harness = lessons();
+    for (entry, name) in
+        [("For the class, A4, by path …", "class.pdf"), ("Instructor's key, Letter, by path …", "key.pdf")]
+    {
+        let path = folder.join(name);
+        click(&mut harness, "Print a handout …");
+        click(&mut harness, entry);
+        harness.get_by_label("Path of the file").focus();
+        harness.run_steps(2);
+        harness.get_by_label("Path of the file").type_text(&path.to_string_lossy());
+        harness.run_steps(2);
+        click(&mut harness, "Do it");
+        // it is made on a thread: frames pass until it is told
+        for _ in 0..20_000 {
+            if shows(&harness, "Printed to") {
+                break;
+            }
+            harness.run_steps(1);
+        }
+        assert!(shows(&harness, "Printed to"), "{name} is not told");
+        assert!(std::fs::read(&path).expect("a file").starts_with(b"%PDF"));
+        click(&mut harness, "Dismiss the message");
+    }
+    let size = |name: &str| std::fs::metadata(folder.join(name)).expect("a file").len();
+    assert_ne!(size("class.pdf"), size("key.pdf"));
+    std::fs::remove_dir_all(&folder).expect("the folder goes");
+}
+
+#[test]
+fn a_handout_that_cannot_be_written_says_why() {
+    let mut harness = lessons();
+    click(&mut harness, "Print a handout …");
+    click(&mut harness, "For the class, Letter, by path …");
+    harness.get_by_label("Path of the file").focus();
+    harness.run_steps(2);
+    harness.get_by_label("Path of the file").type_text("/no/such/folder/class.pdf");
+    harness.run_steps(2);
+    click(&mut harness, "Do it");
+    for _ in 0..20_000 {
+        if shows(&harness, "not saved") {
+            break;
+        }
+        harness.run_steps(1);
+    }
+    assert!(shows(&harness, "not saved"), "the refusal is not shown");
+}

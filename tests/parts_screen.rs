@@ -8,14 +8,24 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 use second_breath::app::preferences::{Look, Preferences};
 use second_breath::app::screen::Screen;
+use second_breath::bench::faults::Severity;
 use second_breath::heat::materials::Body;
-use second_breath::units::UnitSystem;
-use support::window::{Window, app, app_mut, click, settle, shows, tab_to, window_with};
+use second_breath::units::{RPM, UnitSystem};
+use support::window::{Window, app, app_mut, click, settle, shows, tab_to, tab_to_part, window_with};
+
+/// A part's screen in the usual window.
+fn part(name: &str) -> Harness<'static, Window> {
+    let mut harness = window_with(Preferences::default(), [1280.0, 800.0]);
+    click(&mut harness, "Parts");
+    click(&mut harness, name);
+    harness
+}
 
 /// The heat soak in a window.
 fn soak_with(preferences: Preferences, size: [f32; 2]) -> Harness<'static, Window> {
     let mut harness = window_with(preferences, size);
     click(&mut harness, "Parts");
+    click(&mut harness, "Heat soak");
     assert_eq!(app(&harness).state.screen, Screen::HeatSoak);
     harness
 }
@@ -211,4 +221,211 @@ fn reduced_motion_stands_still_until_it_is_played() {
     let before = app(&harness).parts.soak.time.cursor_s;
     harness.run_steps(30);
     assert_eq!(app(&harness).parts.soak.time.cursor_s, before);
+}
+
+#[test]
+fn a_soak_is_saved_opened_and_refused_by_the_file_menu_of_its_screen() {
+    let folder = std::env::temp_dir().join(format!("second-breath-soak-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("a folder");
+    let path = folder.join("lunch.toml");
+    let by_path = |harness: &mut Harness<'_, Window>, entry: &str, path: &std::path::Path| {
+        click(harness, "File");
+        click(harness, entry);
+        harness.get_by_label("Path of the file").focus();
+        harness.run_steps(2);
+        harness.get_by_label("Path of the file").type_text(&path.to_string_lossy());
+        harness.run_steps(2);
+        click(harness, "Do it");
+    };
+    let mut harness = soak();
+    harness.get_by_role_and_label(Role::Slider, "Standing").set_value_accesskit(20.0);
+    settle(&mut harness);
+    by_path(&mut harness, "Save by path …", &path);
+    assert!(shows(&harness, "Saved to"));
+    let text = std::fs::read_to_string(&path).expect("a file");
+    assert!(text.contains("Gasket only") && text.contains("Kestrel Yard"), "{text}");
+    click(&mut harness, "Presets of bench 1: Gasket only");
+    click(&mut harness, "All settings as they come");
+    let standing = |harness: &Harness<'_, Window>| app(harness).parts.soak.benches[0].settings.times.soak_s;
+    assert_eq!(standing(&harness), 3600.0);
+    let scenario = app(&harness).state.bench().scenario.title.clone();
+    by_path(&mut harness, "Open by path …", &path);
+    assert!((standing(&harness) - 1200.0).abs() < 1e-6);
+    assert_eq!(app(&harness).state.bench().scenario.title, scenario, "a bench that is not shown was changed");
+    by_path(&mut harness, "Open by path …", &folder.join("none.toml"));
+    assert!(shows(&harness, "none.toml"), "the refusal is not shown");
+    assert!((standing(&harness) - 1200.0).abs() < 1e-6);
+    std::fs::remove_dir_all(&folder).expect("the folder goes");
+}
+
+#[test]
+fn a_soak_that_comes_along_is_put_on_the_selected_bench() {
+    let mut harness = soak();
+    let shipped = second_breath::content::library::shipped_soaks()[1].soak().expect("a soak");
+    click(&mut harness, "Examples");
+    click(&mut harness, &shipped.title);
+    let bench = &app(&harness).parts.soak.benches[0];
+    assert_eq!((&bench.title, &bench.note, bench.settings), (&shipped.title, &shipped.note, shipped.soak));
+}
+
+#[test]
+fn the_pump_runs_its_shot_and_says_what_the_second_stab_finds() {
+    let mut harness = part("Pump");
+    assert!(shows(&harness, "why does the second stab of one find less?"));
+    assert!(shows(&harness, "Pump of bench 1 (circle), Wide inlet check"));
+    assert!(shows(&harness, "The second stab found only"));
+    assert!(shows(&harness, "Second shot over the first"));
+    let before = app(&harness).parts.pump.time.cursor_s;
+    harness.run_steps(5);
+    assert!(app(&harness).parts.pump.time.cursor_s > before, "time does not pass");
+    let share = |harness: &Harness<'_, Window>, bench: usize| {
+        let ran = app(harness).parts.pump.benches[bench].ran.as_ref().expect("a run");
+        ran.run.findings.second_share.expect("a second stab")
+    };
+    assert!(share(&harness, 1) < share(&harness, 0));
+}
+
+#[test]
+fn the_pump_is_changed_and_stepped_through_by_keys_alone() {
+    let mut harness = part("Pump");
+    harness.key_press(Key::Space);
+    harness.key_press(Key::Home);
+    harness.key_press(Key::CloseBracket);
+    harness.run_steps(2);
+    let at = app(&harness).parts.pump.time.cursor_s;
+    assert!(at > 0.0, "no event is stepped to");
+    harness.key_press(Key::ArrowRight);
+    harness.run_steps(2);
+    assert!((app(&harness).parts.pump.time.cursor_s - at - 0.002).abs() < 1e-9);
+    tab_to(&mut harness, "Full shot");
+    let shot = |harness: &Harness<'_, Window>| {
+        let ran = app(harness).parts.pump.benches[0].ran.as_ref().expect("a run");
+        ran.run.findings.volume_m3.expect("a shot")
+    };
+    let before = shot(&harness);
+    for _ in 0..10 {
+        harness.key_press(Key::ArrowRight);
+        harness.run_steps(1);
+    }
+    settle(&mut harness);
+    assert!(shot(&harness) > before, "the finding is the old one");
+}
+
+#[test]
+fn the_idle_bench_draws_its_charts_and_says_what_to_turn() {
+    let mut harness = part("Idle");
+    assert!(shows(&harness, "what did it do to the mixture, and which screw puts that right?"));
+    assert!(shows(&harness, "Idle circuit of bench 1 (circle), As it comes"));
+    assert!(shows(&harness, "Idle speed against stop screw; circle: "));
+    assert!(shows(&harness, "λ against mixture screw: bore left open; circle: "));
+    assert!(shows(&harness, "It idles at"));
+    click(&mut harness, "Presets of bench 1: As it comes");
+    click(&mut harness, "Mixture screw shut");
+    assert!(shows(&harness, "It will not idle: the mixture is too lean. Turn the mixture screw out."));
+    assert!(shows(&harness, "held by hand, for it will not idle"));
+    assert!(shows(&harness, "Idle speed against mixture screw: bore left open; circle: none at 0 mm"));
+}
+
+#[test]
+fn the_idle_charts_mark_where_each_bench_stands() {
+    let harness = part("Idle");
+    let first = &app(&harness).parts.idle.benches[0];
+    let idling = second_breath::bench::idling::idling(&first.settings).expect("idles");
+    // the curve is read between its points, a fortieth of the axis apart: a few rpm beside the idle itself
+    let speeds: Vec<String> = (-4..=4)
+        .map(|by| format!("circle: {:.0} rpm at 3", RPM.from_si(idling.speed_rad_per_s) + f64::from(by)))
+        .collect();
+    assert!(speeds.iter().any(|speed| shows(&harness, speed)), "{speeds:?}");
+    assert!(shows(&harness, "square: none at 4.5"), "no idle is told as one");
+}
+
+#[test]
+fn where_nothing_is_kept_in_files_a_key_of_files_says_so() {
+    let mut harness = part("Idle");
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::S);
+    settle(&mut harness);
+    assert!(shows(&harness, "is not kept in files"));
+}
+
+#[test]
+fn a_used_carburettor_is_opened_judged_and_told_by_keys_alone() {
+    let mut harness = part("Used carburettor");
+    assert!(shows(&harness, "What is wrong inside, and would you feel it?"));
+    let fault = app(&harness).parts.used.planted()[0].clone();
+    assert!(!shows(&harness, &fault.name), "it is told before it is looked for");
+    assert!(!shows(&harness, "Leanest λ"), "it has run before it was asked to");
+    let walk: Vec<_> =
+        app(&harness).parts.used.walk().into_iter().map(|opened| (opened.part, opened.title.clone())).collect();
+    let place = walk.iter().position(|(part, _)| *part == fault.part).expect("it can be opened");
+    tab_to_part(&mut harness, &format!("Open {}: {}", place + 1, walk[place].1));
+    harness.key_press(Key::Enter);
+    settle(&mut harness);
+    assert!(shows(&harness, &format!("You see: {}", fault.eye)));
+    tab_to(&mut harness, "I believe that it is faulty");
+    harness.key_press(Key::Space);
+    settle(&mut harness);
+    assert_eq!(app(&harness).parts.used.marked(), [fault.part]);
+    tab_to(&mut harness, "Run it");
+    harness.key_press(Key::Enter);
+    settle(&mut harness);
+    assert!(shows(&harness, "Sound (circle)") && shows(&harness, "This one (square)") && shows(&harness, "λ at idle"));
+    assert!(!shows(&harness, &fault.name), "running it tells the fault");
+    tab_to(&mut harness, "Tell me");
+    harness.key_press(Key::Enter);
+    settle(&mut harness);
+    assert!(shows(&harness, &fault.name) && shows(&harness, "You found it.") && shows(&harness, "Alone: "));
+}
+
+#[test]
+fn a_sound_part_shows_what_is_sound_and_marking_it_is_told_as_wrong() {
+    let mut harness = part("Used carburettor");
+    let faulty: Vec<_> = app(&harness).parts.used.planted().iter().map(|fault| fault.part).collect();
+    let opened = app(&harness).parts.used.walk().into_iter().find(|opened| !faulty.contains(&opened.part)).cloned();
+    let opened = opened.expect("three faults leave a sound part");
+    harness.get_by_label_contains(&opened.title).click_accesskit();
+    settle(&mut harness);
+    assert!(shows(&harness, &format!("You see: {}", opened.sound)));
+    click(&mut harness, "I believe that it is faulty");
+    click(&mut harness, "Tell me");
+    assert!(shows(&harness, &format!("{}: sound, though you marked it", opened.title)));
+    assert!(shows(&harness, "you found 0."));
+}
+
+#[test]
+fn another_one_is_closed_again_and_has_other_faults_sooner_or_later() {
+    let mut harness = part("Used carburettor");
+    let planted = |harness: &Harness<'_, Window>| -> Vec<String> {
+        app(harness).parts.used.planted().iter().map(|fault| fault.id.clone()).collect()
+    };
+    let first = planted(&harness);
+    let mut unsafe_ones = 0;
+    let mut others = 0;
+    click(&mut harness, "Tell me");
+    for _ in 0..12 {
+        click(&mut harness, "Another one");
+        assert!(!shows(&harness, "you found"), "the one before is told again");
+        let now = app(&harness).parts.used.planted();
+        assert!((1..=3).contains(&now.len()), "{} faults", now.len());
+        unsafe_ones += usize::from(now.iter().any(|fault| fault.severity == Severity::Unsafe));
+        others += usize::from(planted(&harness) != first);
+    }
+    assert!(others > 6 && unsafe_ones > 0, "{others} {unsafe_ones}");
+}
+
+#[test]
+fn the_parts_are_shown_at_twice_the_text_in_a_small_window() {
+    for (look, text_size, size) in [(Look::Paper, 2.0, [1280.0, 800.0]), (Look::Slate, 2.0, [640.0, 480.0])] {
+        let preferences = Preferences { look, text_size, units: UnitSystem::Workshop, ..Preferences::default() };
+        let mut harness = window_with(preferences, size);
+        click(&mut harness, "Parts");
+        for (name, shown) in [
+            ("Idle", "Idle circuit of bench 2"),
+            ("Pump", "Pump of bench 2"),
+            ("Used carburettor", "Section of the carburettor"),
+        ] {
+            click(&mut harness, name);
+            harness.run_steps(5);
+            assert!(shows(&harness, shown), "{name} at {size:?}");
+        }
+    }
 }

@@ -446,6 +446,7 @@ fn an_empty_document_is_a_page() {
         outcomes: vec![0, 99],
         sources: Vec::new(),
         cautions: Vec::new(),
+        bench: None,
         pieces: Vec::new(),
     };
     for reader in READERS {

@@ -6,6 +6,8 @@ use super::screen::Screen;
 use super::worker::BenchId;
 use crate::bench::scenario::{Place, Scenario};
 use crate::families::Entry;
+use crate::report::handout::Reader;
+use crate::report::page::Paper;
 use std::path::PathBuf;
 
 /// Something that the reader did.
@@ -119,6 +121,17 @@ pub enum Action {
     AddScenario(Box<Scenario>),
     /// How sure the verdict on the selected bench is.
     HowSure,
+    /// Ask where to print a handout of the lesson that is shown: in a dialog, or by path.
+    Handout {
+        /// For whom, on what.
+        purpose: Purpose,
+        /// Whether the path is typed in the window.
+        by_path: bool,
+    },
+    /// Print it there.
+    HandoutTo((Reader, Paper), PathBuf),
+    /// Leave the handout that is being made.
+    CancelHandout,
     /// Another screen.
     GoTo(Screen),
     /// Show or hide the keys.
@@ -146,6 +159,8 @@ pub enum Purpose {
     MapPicture,
     /// What the desk asks for.
     Desk(Ask),
+    /// To print a lesson.
+    Handout(Reader, Paper),
 }
 
 impl Purpose {
@@ -157,6 +172,7 @@ impl Purpose {
             Self::Export => Action::ExportTraceTo(path),
             Self::Course => Action::CourseFolder(path),
             Self::Records => Action::RecordsFolder(path),
+            Self::Handout(reader, paper) => Action::HandoutTo((reader, paper), path),
             Self::MapTable | Self::MapPicture => Action::ExportMapTo(self, path),
             Self::Desk(ask) => Action::Desk(ask, path),
         }
@@ -165,14 +181,18 @@ impl Purpose {
     /// As a heading.
     pub fn title(self) -> &'static str {
         match self {
-            Self::Open => "Open a scenario file",
-            Self::Save => "Save the selected bench as a scenario file",
+            Self::Open => "Open a file onto the selected bench",
+            Self::Save => "Save the selected bench as a file",
             Self::Export => "Export the trace of the selected bench as CSV",
             Self::Course => "Read lessons from a folder",
             Self::Records => "Keep learner records in a folder",
             Self::MapTable => "Export every finding of the map as CSV",
             Self::MapPicture => "Export the map as a picture (SVG)",
             Self::Desk(ask) => ask.title(),
+            Self::Handout(Reader::Pupil, Paper::A4) => "Print the handout for the class as PDF, A4",
+            Self::Handout(Reader::Pupil, Paper::Letter) => "Print the handout for the class as PDF, Letter",
+            Self::Handout(Reader::Instructor, Paper::A4) => "Print the instructor's key as PDF, A4",
+            Self::Handout(Reader::Instructor, Paper::Letter) => "Print the instructor's key as PDF, Letter",
         }
     }
 }

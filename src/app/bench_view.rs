@@ -105,8 +105,13 @@ impl Stage {
         let bounds = common_bounds(shown.iter().copied()).unwrap_or((DVec2::ZERO, DVec2::ONE));
         let size = Self::smallest(ui, of, count);
         let font = TextStyle::Small.resolve(ui.style());
-        let brush =
-            Brush { painter: ui.painter(), palette: Palette::of(ui.visuals()), font, labels: preferences.labels };
+        let brush = Brush {
+            painter: ui.painter(),
+            palette: Palette::of(ui.visuals()),
+            font,
+            labels: preferences.labels,
+            looked: &[],
+        };
         let room = room(&brush, &shown, bounds, Rect::from_min_size(pos2(0.0, 0.0), size));
         Self { of, bounds, room, size, count }
     }
@@ -342,7 +347,7 @@ fn canvas(
     let font = TextStyle::Small.resolve(ui.style());
     stage.report(ui, index, rect.size());
     if let (Some(scene), Some(outcome)) = (scene.filter(|s| !is_empty(s)), &bench.outcome) {
-        let brush = Brush { painter: &painter, palette, font, labels: preferences.labels };
+        let brush = Brush { painter: &painter, palette, font, labels: preferences.labels, looked: &[] };
         paint(&brush, scene, &stage.fit(scene, rect), rect, outcome, state.time.cursor_s);
         if bench.waiting() {
             painter.rect_filled(rect, 0.0, palette.paper.gamma_multiply(0.35));

@@ -105,8 +105,8 @@ impl Dialogs {
         std::thread::spawn(move || {
             let dialog = rfd::FileDialog::new().set_title(purpose.title());
             let path = match purpose {
-                Purpose::Open => dialog.add_filter("Scenario", &["toml"]).pick_file(),
-                Purpose::Save => dialog.add_filter("Scenario", &["toml"]).set_file_name(suggested).save_file(),
+                Purpose::Open => dialog.add_filter("Settings", &["toml"]).pick_file(),
+                Purpose::Save => dialog.add_filter("Settings", &["toml"]).set_file_name(suggested).save_file(),
                 Purpose::Export | Purpose::MapTable => {
                     dialog.add_filter("Table", &["csv"]).set_file_name(suggested).save_file()
                 }
@@ -117,6 +117,7 @@ impl Dialogs {
                     let dialog = dialog.add_filter(kind, &[ending]);
                     if ask == Ask::Import { dialog.pick_file() } else { dialog.set_file_name(suggested).save_file() }
                 }
+                Purpose::Handout(..) => dialog.add_filter("PDF", &["pdf"]).set_file_name(suggested).save_file(),
             };
             // the window may have gone meanwhile
             let _ = sender.send(path.map(|path| purpose.act(path)));

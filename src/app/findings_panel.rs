@@ -84,6 +84,16 @@ pub fn table(ui: &mut Ui, rows: &[Row], count: usize) {
     });
 }
 
+/// The same where something else scrolls.
+pub fn plain_table(ui: &mut Ui, rows: &[Row], count: usize) {
+    let differ = rows.iter().any(|row| row.difference.is_some());
+    let columns = Columns::new(ui, count + usize::from(differ));
+    head(ui, &columns, count, differ);
+    for row in rows {
+        row.show(ui, &columns);
+    }
+}
+
 /// The markers of the benches over their columns, which stay in sight.
 fn head(ui: &mut Ui, columns: &Columns, count: usize, differ: bool) {
     let palette = Palette::of(ui.visuals());

@@ -40,6 +40,16 @@ impl Brush<'_> {
         }
     }
 
+    /// Air as at one instant, where no time passes: each stream at its own greatest speed.
+    pub fn still_air(&self, scene: &Scene, fit: &Fit) {
+        for stream in &scene.streams {
+            let fastest = stream.speeds.iter().copied().fold(0.0, f64::max);
+            if let Some(course) = Course::new(stream) {
+                self.streaks(stream, &course, fit, 0.0, fastest);
+            }
+        }
+    }
+
     fn streaks(&self, stream: &Stream, course: &Course, fit: &Fit, way: f64, speed: f64) {
         let length = course.length().min(ROUND_M);
         if length <= 0.0 || speed <= 0.0 {

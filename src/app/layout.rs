@@ -42,10 +42,10 @@ pub trait Panels {
     fn settings(&mut self, ui: &mut Ui);
     /// What the runs come down to.
     fn findings(&mut self, ui: &mut Ui);
-    /// Whether time passes on the benches.
-    fn has_time(&self) -> bool;
-    /// The axis of time.
-    fn time(&mut self, ui: &mut Ui);
+    /// Whether something stands below the drawings.
+    fn has_below(&self) -> bool;
+    /// The axis of time, or charts where no time passes.
+    fn below(&mut self, ui: &mut Ui);
     /// The drawings.
     fn drawings(&mut self, ui: &mut Ui);
 }
@@ -65,11 +65,11 @@ impl Panels for Benches<'_> {
         findings_panel::show(ui, self.state, self.preferences.units, self.actions);
     }
 
-    fn has_time(&self) -> bool {
+    fn has_below(&self) -> bool {
         true
     }
 
-    fn time(&mut self, ui: &mut Ui) {
+    fn below(&mut self, ui: &mut Ui) {
         timeline::show(ui, self.state, self.preferences, self.actions);
     }
 
@@ -90,13 +90,13 @@ fn arrange(ui: &mut Ui, (window, text): (Vec2, f32), open: &mut bool, panels: &m
         .size_range(180.0..=(window.x * 0.5).max(181.0))
         .show_collapsible(ui, open, |ui| beside(ui, panels));
     let mut time = 0.0;
-    if panels.has_time() {
+    if panels.has_below() {
         let panel = Panel::bottom(TIME)
             .frame(frame)
             .resizable(true)
             .default_size(time_height(window.y))
             .size_range(90.0..=(window.y * 0.6).max(91.0));
-        time = panel.show(ui, |ui| panels.time(ui)).response.rect.height();
+        time = panel.show(ui, |ui| panels.below(ui)).response.rect.height();
     }
     // settings that are hidden or sliding in come back as they will be
     let side = side.map_or(0.0, |side| side.response.rect.width());
@@ -147,6 +147,7 @@ impl App {
                     Screen::Questions => self.questions.show(ui, preferences, actions),
                     Screen::Desk => self.desk.show(ui, preferences, actions),
                     Screen::Map => self.map.show(ui, state, preferences, actions),
+                    Screen::UsedCarburettor => self.parts.used.show(ui, preferences),
                     Screen::BestSetting => self.finder.show(ui, state, preferences, actions),
                     _ => self.grounds.show(ui, state, preferences, actions),
                 });
@@ -228,6 +229,15 @@ impl App {
                 });
             });
         }
+        if self.printing.is_busy() {
+            ui.horizontal_wrapped(|ui| {
+                ui.spinner();
+                ui.label("The handout is being made.");
+                if paint::named(ui.small_button("Cancel"), "Cancel the handout").clicked() {
+                    self.actions.push(Action::CancelHandout);
+                }
+            });
+        }
         let Some((purpose, path)) = &mut self.asking else { return };
         let purpose = *purpose;
         let mut done = false;
@@ -260,15 +270,27 @@ impl App {
     }
 
     fn top(&mut self, ui: &mut Ui) {
-        let can_resume = !self.last_session.is_empty();
         let screen = self.state.screen;
-        let part = self.parts.of(screen).map(|part| (part.history(), part.has_room(), part.question()));
+        let mut part = self.parts.of(screen);
+        let of_part = part
+            .as_ref()
+            .map(|part| super::kept::kept(ui.ctx(), "examples of a part", screen as u8, || part.examples()));
+        let part = part.as_mut().map(|part| (part.history(), part.has_room(), part.question()));
+        let can_resume = !self.last_session.is_empty() && part.is_none();
+        // nothing there is a bench, and nothing is undone
+        let alone = screen == Screen::UsedCarburettor;
+        let own_history = || if alone { (false, false) } else { self.state.history() };
         let bar = toolbar::Bar {
             screen,
-            history: part.as_ref().map_or_else(|| self.state.history(), |part| part.0),
-            has_room: part.as_ref().map_or(self.state.benches.len() < MOST_BENCHES, |part| part.1),
+            history: part.as_ref().map_or_else(own_history, |part| part.0),
+            has_room: part.as_ref().map_or(!alone && self.state.benches.len() < MOST_BENCHES, |part| part.1),
             can_resume,
-            examples: &self.examples,
+            has_files: of_part.as_ref().map_or(!alone, |titles| titles.is_some()),
+            examples: &|| match &of_part {
+                Some(titles) => titles.as_ref().clone().unwrap_or_default(),
+                None => self.examples.iter().map(|example| example.title.clone()).collect(),
+            },
+            opening: (!alone).then(|| if part.is_some() { Action::PartOpening } else { Action::Opening }),
         };
         toolbar::show(ui, &bar, &self.preferences, &mut self.actions);
         self.messages(ui);

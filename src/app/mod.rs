@@ -9,6 +9,7 @@ mod areas;
 mod bench_view;
 pub mod desk;
 pub mod files;
+mod filing;
 mod finder_chart;
 mod finder_choice;
 mod finder_result;
@@ -32,6 +33,7 @@ pub mod parts;
 pub mod playback;
 mod polyline;
 pub mod preferences;
+mod printing;
 pub mod questions;
 pub mod screen;
 mod section;
@@ -53,7 +55,7 @@ use actions::{Action, Purpose};
 use eframe::egui::{self, ThemePreference, Ui};
 use preferences::{Look, Preferences};
 use state::State;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use worker::Worker;
 
 /// A message under the menus.
@@ -85,6 +87,7 @@ pub struct App {
     map: map_view::View,
     finder: finder_view::View,
     grounds: grounds_view::View,
+    printing: printing::Printing,
     sure: sure_view::View,
     help_open: bool,
     applied: Option<Preferences>,
@@ -157,6 +160,7 @@ impl App {
             map: map_view::View::default(),
             finder: finder_view::View::default(),
             grounds: grounds_view::View::default(),
+            printing: printing::Printing::default(),
             sure: sure_view::View::default(),
             help_open: false,
             applied: None,
@@ -246,6 +250,10 @@ impl App {
                 Some(action) => action,
                 None => return,
             },
+            screen::Screen::UsedCarburettor => match self.parts.used.take(action) {
+                Some(action) => action,
+                None => return,
+            },
             screen => match self.parts.of(screen) {
                 Some(part) => match part.take(action, units) {
                     Some(action) => action,
@@ -312,86 +320,6 @@ impl App {
         }
     }
 
-    fn apply_file(&mut self, action: Action, ctx: &egui::Context) {
-        let wake = ctx.clone();
-        let wake = move || wake.request_repaint();
-        let title = self.state.bench().scenario.title.clone();
-        match action {
-            Action::Open => self.dialogs.ask(Purpose::Open, String::new(), wake),
-            Action::SaveAs => self.dialogs.ask(Purpose::Save, files::file_name(&title, "toml"), wake),
-            Action::ExportTrace => self.dialogs.ask(Purpose::Export, files::file_name(&title, "csv"), wake),
-            Action::OpenCourse => self.dialogs.ask(Purpose::Course, String::new(), wake),
-            Action::CourseFolder(path) => {
-                self.preferences.course_folder = path.to_string_lossy().into_owned();
-                self.state.screen = screen::Screen::Lessons;
-            }
-            Action::OpenRecords => self.dialogs.ask(Purpose::Records, String::new(), wake),
-            Action::RecordsFolder(path) => {
-                self.preferences.records_folder = path.to_string_lossy().into_owned();
-                self.questions.ask_folder_again();
-                let place = screen::Place::ALL.iter().find(|place| place.has(screen::Screen::Questions));
-                if !place.is_some_and(|place| place.has(self.state.screen)) {
-                    self.actions.push(Action::GoTo(screen::Screen::Questions));
-                }
-            }
-            Action::ReadLesson(stem) => {
-                self.lessons.read(&stem);
-                self.state.screen = screen::Screen::Lessons;
-            }
-            Action::QuestionsOn(stem) => {
-                self.questions.choose_lesson(&stem);
-                self.actions.push(Action::GoTo(screen::Screen::Questions));
-            }
-            Action::AskDesk(ask) => self.dialogs.ask(Purpose::Desk(ask), ask.suggested(), wake),
-            Action::Desk(ask, path) => self.desk.take(ask, path),
-            Action::AskPath(purpose) => self.asking = Some((purpose, String::new())),
-            Action::Save => match self.state.bench().path.clone() {
-                Some(path) => self.save(&path),
-                None => self.dialogs.ask(Purpose::Save, files::file_name(&title, "toml"), wake),
-            },
-            Action::SaveTo(path) => self.save(&path),
-            Action::OpenPath(path) => match files::read(&path) {
-                Ok(scenario) => self.state.load(scenario, Some(path)),
-                Err(error) => self.fail(error),
-            },
-            Action::OpenPaths(paths) => self.open_all(&paths),
-            Action::ExportTraceTo(path) => self.export(&path),
-            Action::ExportMap(purpose) => {
-                let ending = if purpose == Purpose::MapPicture { "svg" } else { "csv" };
-                self.dialogs.ask(purpose, files::file_name(&format!("{title} map"), ending), wake);
-            }
-            Action::ExportMapTo(purpose, path) => self.export_map(purpose, &path),
-            Action::Example(index) => match self.examples.get(index).map(|example| example.scenario.clone()) {
-                Some(Ok(scenario)) => self.state.load(scenario, None),
-                Some(Err(error)) => self.fail(error),
-                None => {}
-            },
-            _ => {}
-        }
-    }
-
-    fn save(&mut self, path: &Path) {
-        match files::write(path, &self.state.bench().scenario) {
-            Ok(()) => {
-                let selected = self.state.selected;
-                self.state.benches[selected].path = Some(path.to_owned());
-                self.say(format!("Saved to {}.", path.display()));
-            }
-            Err(error) => self.fail(error),
-        }
-    }
-
-    fn export(&mut self, path: &Path) {
-        let Some(outcome) = self.state.bench().outcome.clone() else {
-            self.fail("there is no run of the selected bench yet; mend its settings or wait for it".to_owned());
-            return;
-        };
-        match files::write_trace(path, &outcome.run.trace) {
-            Ok(()) => self.say(format!("The trace of {} was written to {}.", outcome.scenario.title, path.display())),
-            Err(error) => self.fail(error),
-        }
-    }
-
     /// Let everything come in that has happened since the last frame.
     fn advance(&mut self, ctx: &egui::Context) {
         while let Some(reply) = self.worker.reply() {
@@ -407,6 +335,11 @@ impl App {
             1 => self.actions.extend(dropped.pop().map(Action::OpenPath)),
             _ => self.actions.push(Action::OpenPaths(dropped)),
         }
+        match self.printing.poll() {
+            Some(Ok(path)) => self.say(format!("Printed to {}.", path.display())),
+            Some(Err(error)) => self.fail(error),
+            None => {}
+        }
         keys::read(ctx, &self.preferences, &mut self.actions);
         for action in std::mem::take(&mut self.actions) {
             self.apply(action, ctx);
@@ -416,6 +349,9 @@ impl App {
         self.pass_time(ctx);
         if let Some(part) = self.parts.of(self.state.screen) {
             part.advance(ctx, self.preferences.reduced_motion);
+        }
+        if self.state.screen == screen::Screen::UsedCarburettor {
+            self.parts.used.advance(ctx);
         }
     }
 

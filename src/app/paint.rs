@@ -134,6 +134,12 @@ impl Fit {
         self.centre + self.by(place - self.centre_m)
     }
 
+    /// The place of the drawing that stands there on the screen.
+    pub fn back(&self, at: Pos2) -> glam::DVec2 {
+        let way = at - self.centre;
+        self.centre_m + glam::dvec2(f64::from(way.x), -f64::from(way.y)) / self.scale
+    }
+
     /// A distance on the screen.
     pub fn by(&self, way: glam::DVec2) -> Vec2 {
         vec2((way.x * self.scale) as f32, (-way.y * self.scale) as f32)

@@ -12,6 +12,12 @@ pub enum Screen {
     BestSetting,
     /// Heat soak of a carburettor after the engine has stopped.
     HeatSoak,
+    /// Idle and transfer circuit on its two screws.
+    IdleCircuit,
+    /// Accelerator pump by itself.
+    AcceleratorPump,
+    /// A used carburettor with planted faults.
+    UsedCarburettor,
     /// Lessons of the course.
     Lessons,
     /// Questions to be answered.
@@ -25,12 +31,12 @@ pub enum Screen {
 impl Screen {
     /// Whether it shows benches with settings, findings and drawings.
     pub fn has_benches(self) -> bool {
-        matches!(self, Self::Benches | Self::HeatSoak)
+        matches!(self, Self::Benches | Self::HeatSoak | Self::IdleCircuit | Self::AcceleratorPump)
     }
 
     /// Whether families of carburettors stand on its benches, rather than one part.
     pub fn has_family(self) -> bool {
-        self != Self::HeatSoak
+        !matches!(self, Self::HeatSoak | Self::IdleCircuit | Self::AcceleratorPump)
     }
 }
 
@@ -50,7 +56,15 @@ impl Place {
             name: "Benches",
             screens: &[(Screen::Benches, "Benches"), (Screen::Map, "Map"), (Screen::BestSetting, "Best setting")],
         },
-        Self { name: "Parts", screens: &[(Screen::HeatSoak, "Heat soak")] },
+        Self {
+            name: "Parts",
+            screens: &[
+                (Screen::IdleCircuit, "Idle"),
+                (Screen::AcceleratorPump, "Pump"),
+                (Screen::HeatSoak, "Heat soak"),
+                (Screen::UsedCarburettor, "Used carburettor"),
+            ],
+        },
         Self { name: "Lessons", screens: &[(Screen::Lessons, "Lessons")] },
         Self { name: "Questions", screens: &[(Screen::Questions, "Questions"), (Screen::Desk, "Desk")] },
         Self { name: "What this rests on", screens: &[(Screen::RestsOn, "What this rests on")] },

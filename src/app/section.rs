@@ -18,10 +18,15 @@ pub struct Brush<'a> {
     pub font: FontId,
     /// Which names.
     pub labels: LabelDetail,
+    /// Parts, by id, that are to be looked at: named whatever their detail, in the accent, with a ring.
+    pub looked: &'a [&'static str],
 }
 
 /// Least room around a drawing, points.
 const MARGIN: f32 = 8.0;
+
+/// Radius of the ring round what is looked at, points.
+const RING: f32 = 5.5;
 
 /// Width beyond which a name beside a drawing goes onto a second line, share of the canvas.
 pub const WIDEST_NAME: f32 = 0.3;
@@ -131,7 +136,7 @@ impl Brush<'_> {
         let large = canvas.height() >= 300.0 && canvas.width() >= self.font.size * 46.0;
         let middle = fit.at(0.5 * (scene.bounds.0 + scene.bounds.1)).x;
         let mut labels: Vec<&Label> = scene.labels.iter().filter(|label| self.shows(label, large)).collect();
-        labels.sort_by_key(|label| label.level);
+        labels.sort_by_key(|label| if self.is_looked_at(label) { 0 } else { label.level + 1 });
         labels
             .into_iter()
             .filter_map(|label| {
@@ -145,7 +150,12 @@ impl Brush<'_> {
 
     fn layout(&self, label: &Label, canvas: Rect) -> std::sync::Arc<egui::Galley> {
         let widest = (canvas.width() * WIDEST_NAME).max(60.0);
-        self.painter.layout(label.text.clone(), self.font.clone(), self.palette.ink, widest)
+        let ink = if self.is_looked_at(label) { self.palette.accent } else { self.palette.ink };
+        self.painter.layout(label.text.clone(), self.font.clone(), ink, widest)
+    }
+
+    fn is_looked_at(&self, label: &Label) -> bool {
+        !self.looked.is_empty() && label.part_named().is_some_and(|part| self.looked.contains(&part.id))
     }
 
     /// Names with leader lines; two names never share a place.
@@ -158,6 +168,9 @@ impl Brush<'_> {
             let near = if part.x > rect.center().x { rect.right() + 2.0 } else { rect.left() - 2.0 };
             self.painter.line_segment([pos2(near, rect.center().y), part], Stroke::new(0.8, self.palette.weak));
             self.painter.circle_filled(part, 1.8, self.palette.ink);
+            if self.is_looked_at(label) {
+                self.painter.circle_stroke(part, RING, Stroke::new(2.0, self.palette.accent));
+            }
             self.painter.rect_filled(rect.expand(1.0), 2.0, self.palette.paper.gamma_multiply(0.82));
             self.painter.galley(rect.min, self.layout(label, canvas), self.palette.ink);
         }
@@ -165,6 +178,9 @@ impl Brush<'_> {
 
     fn shows(&self, label: &Label, large: bool) -> bool {
         match self.labels {
+            _ if self.is_looked_at(label) => true,
+            // where there is little room, what is to be looked at has it to itself
+            LabelDetail::Fitting | LabelDetail::Few if !self.looked.is_empty() && !large => false,
             LabelDetail::All => true,
             LabelDetail::Fitting => label.level == 0 || (label.level == 1 && large),
             LabelDetail::Few => label.level == 0,

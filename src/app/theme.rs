@@ -137,7 +137,8 @@ impl Palette {
             Role::Vapour => Finish { fill: self.paper, line: Stroke::new(1.2, self.air), hatch: None },
             Role::Heat => Finish {
                 fill: self.heat,
-                line: Stroke::new(0.8, self.ink),
+                // ink round a thin arrow would leave nothing of its colour
+                line: Stroke::new(0.8, self.heat),
                 hatch: Some((Stroke::new(0.8, self.paper.gamma_multiply(0.6)), 3.0)),
             },
             Role::Accent => {

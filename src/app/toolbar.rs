@@ -1,8 +1,8 @@
 //! The row of menus at the top, the keys, and the messages under it.
 
 use super::actions::{Action, Purpose};
-use super::files::Example;
 use super::paint::{frame_boxes, named, tall_menu};
+use super::parts::is_of_benches;
 use super::preferences::{LabelDetail, Look, Preferences, TEXT_SIZES};
 use super::screen::{Place, Screen};
 use crate::units::UnitSystem;
@@ -22,15 +22,19 @@ pub struct Bar<'a> {
     pub has_room: bool,
     /// Whether there are benches of the last session.
     pub can_resume: bool,
-    /// Scenarios that come along.
-    pub examples: &'a [Example],
+    /// Whether what is shown is kept in files.
+    pub has_files: bool,
+    /// Titles of the settings that come along.
+    pub examples: &'a dyn Fn() -> Vec<String>,
+    /// What puts the benches as they open, where there are benches.
+    pub opening: Option<Action>,
 }
 
 /// The menus.
 pub fn show(ui: &mut Ui, bar: &Bar<'_>, preferences: &Preferences, actions: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
-        ui.menu_button("File", |ui| tall_menu(ui, MENU_HEIGHT, |ui| file_menu(ui, bar.can_resume, actions)));
-        ui.menu_button("Examples", |ui| tall_menu(ui, MENU_HEIGHT, |ui| example_menu(ui, bar.examples, actions)));
+        ui.menu_button("File", |ui| tall_menu(ui, MENU_HEIGHT, |ui| file_menu(ui, bar, actions)));
+        ui.menu_button("Examples", |ui| tall_menu(ui, MENU_HEIGHT, |ui| example_menu(ui, bar, actions)));
         ui.menu_button("View", |ui| tall_menu(ui, MENU_HEIGHT, |ui| view_menu(ui, preferences, actions)));
         ui.separator();
         for place in Place::ALL {
@@ -87,8 +91,8 @@ fn prefer(preferences: &Preferences, actions: &mut Vec<Action>, change: impl FnO
     actions.push(Action::Prefer(Box::new(changed)));
 }
 
-fn file_menu(ui: &mut Ui, can_resume: bool, actions: &mut Vec<Action>) {
-    if ui.add_enabled(can_resume, Button::new("Benches of the last session")).clicked() {
+fn file_menu(ui: &mut Ui, bar: &Bar<'_>, actions: &mut Vec<Action>) {
+    if ui.add_enabled(bar.can_resume, Button::new("Benches of the last session")).clicked() {
         actions.push(Action::LastSession);
     }
     for (label, action) in [
@@ -106,20 +110,24 @@ fn file_menu(ui: &mut Ui, can_resume: bool, actions: &mut Vec<Action>) {
         ("Records folder by path …", Action::AskPath(Purpose::Records)),
         ("No records folder", Action::RecordsFolder(PathBuf::new())),
     ] {
-        if ui.button(label).clicked() {
+        let enabled = bar.has_files || !is_of_benches(&action);
+        if ui.add_enabled(enabled, Button::new(label)).clicked() {
             actions.push(action);
         }
     }
     ui.label(RichText::new("Files can also be dropped on the window.").small().weak());
 }
 
-fn example_menu(ui: &mut Ui, examples: &[Example], actions: &mut Vec<Action>) {
-    if ui.button("The opening contrast").clicked() {
-        actions.push(Action::Opening);
+fn example_menu(ui: &mut Ui, bar: &Bar<'_>, actions: &mut Vec<Action>) {
+    if ui.add_enabled(bar.opening.is_some(), Button::new("The opening contrast")).clicked() {
+        actions.extend(bar.opening.clone());
+    }
+    if !bar.has_files {
+        return;
     }
     ui.label(RichText::new("On the selected bench:").small().weak());
-    for (index, example) in examples.iter().enumerate() {
-        if ui.button(&example.title).clicked() {
+    for (index, title) in (bar.examples)().iter().enumerate() {
+        if ui.button(title).clicked() {
             actions.push(Action::Example(index));
         }
     }

@@ -237,6 +237,19 @@ impl Faults {
         }
         planted
     }
+
+    /// What is wrong with a used one: one to three faults drawn by its number, no two in one part, so that each can be
+    /// seen by itself.
+    pub fn at_a_market(&self, scenario: &Scenario, number: u64) -> Vec<&Fault> {
+        let count = 1 + (3.0 * Random::new(!number).unit()) as usize;
+        let mut found: Vec<&Fault> = Vec::new();
+        for fault in self.planted(scenario, number, count) {
+            if !found.iter().any(|other| other.part == fault.part) {
+                found.push(fault);
+            }
+        }
+        found
+    }
 }
 
 /// What a carburettor does on the road and at idle.

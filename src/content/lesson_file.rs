@@ -31,7 +31,7 @@ use crate::content::problem::{Problem, instead, quoted};
 use crate::content::prose_text;
 use crate::content::table::Notes;
 use crate::content::toml::{self, Lines};
-use crate::learning::course::{Lesson, Piece};
+use crate::learning::course::{Lesson, PartBench, Piece};
 use crate::learning::outcomes::OUTCOMES;
 use crate::learning::prose::Block;
 use std::collections::HashSet;
@@ -91,7 +91,7 @@ fn front(text: &str, notes: &mut Notes<'_>) -> Option<Lesson> {
 }
 
 fn front_of(table: &dyn TableLike, notes: &mut Notes<'_>) -> Lesson {
-    notes.refuse_unknown(table, "", &["title", "minutes", "outcomes", "sources", "cautions"]);
+    notes.refuse_unknown(table, "", &["title", "minutes", "outcomes", "sources", "cautions", "bench"]);
     let title = notes.needed(table, ("", "title"), 1, "title = \"What the lesson answers\"").text;
     if !table.contains_key("minutes") {
         notes.note(1, "minutes", "this is missing", "write minutes = 12");
@@ -104,7 +104,26 @@ fn front_of(table: &dyn TableLike, notes: &mut Notes<'_>) -> Lesson {
     }
     let cautions = notes.texts(table, "", "cautions").into_iter().map(|caution| caution.text).collect();
     let outcomes = outcomes(table, notes);
-    Lesson { stem: String::new(), title, minutes, outcomes, sources, cautions, pieces: Vec::new() }
+    Lesson {
+        stem: String::new(),
+        title,
+        minutes,
+        outcomes,
+        sources,
+        cautions,
+        bench: bench(table, notes),
+        pieces: Vec::new(),
+    }
+}
+
+fn bench(table: &dyn TableLike, notes: &mut Notes<'_>) -> Option<PartBench> {
+    let named = notes.text(table, "", "bench")?;
+    let found = PartBench::WORDS.iter().position(|word| word.id == named.text);
+    if found.is_none() {
+        let message = format!("there is no bench \"{}\"", quoted(&named.text));
+        notes.note(named.line, "bench", message, instead(&named.text, PartBench::WORDS.iter().map(|word| word.id)));
+    }
+    found.map(|place| PartBench::ALL[place])
 }
 
 fn outcomes(table: &dyn TableLike, notes: &mut Notes<'_>) -> Vec<usize> {

@@ -1,5 +1,6 @@
 //! Courses and lessons as they are shown.
 
+use crate::choice;
 use crate::learning::live::Live;
 use crate::learning::prose::Block;
 
@@ -10,6 +11,27 @@ pub struct Course {
     pub title: String,
     /// Lessons in their order.
     pub lessons: Vec<Lesson>,
+}
+
+choice! {
+    /// A bench of one part that a lesson leads to.
+    pub enum PartBench {
+        /// The idle circuit on its two screws.
+        IdleCircuit = "idle_circuit", "Idle circuit";
+        /// An accelerator pump by itself.
+        AcceleratorPump = "accelerator_pump", "Accelerator pump";
+        /// A warm engine parked, and started again.
+        HeatSoak = "heat_soak", "Heat soak";
+        /// A used carburettor to open.
+        UsedCarburettor = "used_carburettor", "Used carburettor";
+    }
+}
+
+impl PartBench {
+    /// As shown.
+    pub fn label(self) -> &'static str {
+        Self::WORDS[self as usize].label
+    }
 }
 
 /// A lesson: one file.
@@ -27,6 +49,8 @@ pub struct Lesson {
     pub sources: Vec<String>,
     /// Cautions for the lesson as a whole; those of a step stand at the step.
     pub cautions: Vec<String>,
+    /// The bench on which one goes on by oneself.
+    pub bench: Option<PartBench>,
     /// What it consists of, from top to bottom.
     pub pieces: Vec<Piece>,
 }

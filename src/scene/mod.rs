@@ -15,6 +15,7 @@ pub mod door;
 pub mod idle_bench;
 pub mod labels;
 pub mod layout;
+pub mod looked;
 pub mod opened;
 pub mod parts;
 pub mod pump_bench;

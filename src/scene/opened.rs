@@ -32,6 +32,37 @@ pub fn draw(scenario: &Scenario, part: Part, fault: Option<&Fault>, units: UnitS
     bench.drawn(part)
 }
 
+/// What one opens to see a part that the section names; `None` for what is not opened by itself.
+pub fn opens(named: &str) -> Option<Part> {
+    let (part, _) = OPENS.iter().find(|(_, names)| names.contains(&named))?;
+    Some(*part)
+}
+
+/// What one opens, and the parts of the section that lie in it.
+const OPENS: &[(Part, &[&str])] = &[
+    (Part::Shafts, &["primary_plate", "secondary_plate", "link_rod"]),
+    (Part::Lid, &["primary_well", "secondary_well", "primary_air_bleed", "secondary_air_bleed"]),
+    (Part::Bowl, &["primary_bowl", "secondary_bowl", "primary_float", "secondary_float"]),
+    (Part::Jets, &["primary_jet", "secondary_jet"]),
+    (Part::Bleeds, &["idle_passage", "mixture_screw", "transfer_slot"]),
+    (Part::Enrichment, &["enrichment_valve"]),
+    (Part::Pump, &["accelerator_pump", "duration_spring", "shooter"]),
+    (
+        Part::Diaphragm,
+        &[
+            "diaphragm",
+            "diaphragm_spring",
+            "diaphragm_rod",
+            "restriction",
+            "vacuum_passage",
+            "brake",
+            "brake_diaphragm",
+            "brake_hose",
+        ],
+    ),
+    (Part::Door, &["air_door", "air_valve", "weight", "door_spring"]),
+];
+
 /// What lies on the table.
 struct Table {
     sheet: Sheet,

@@ -18,12 +18,12 @@ pub(super) mod sections;
 pub(super) mod sheet;
 mod shelf;
 
-use super::actions::Action;
+use super::actions::{Action, Purpose};
 use super::preferences::Preferences;
 use super::screen::Screen;
 use super::theme::Palette;
 use crate::content::library;
-use crate::learning::course::{Lesson, Piece};
+use crate::learning::course::{Lesson, PartBench, Piece};
 use crate::learning::prose;
 use block::{Block, Deed, Phase};
 use eframe::egui::{self, Context, Id, Key, Modifiers, Rect, ScrollArea, TextStyle, Ui};
@@ -85,6 +85,10 @@ pub(super) enum Wish {
     Scenario(String),
     /// Questions on the lesson with this stem.
     Questions(String),
+    /// The bench of a part.
+    Bench(PartBench),
+    /// A handout, in a dialog or by path.
+    Handout(Purpose, bool),
     /// The mark of a lesson that is done, set or taken away.
     Done(String, bool),
     /// One step at a time in large letters, or the whole page.
@@ -125,6 +129,11 @@ impl View {
     /// Stem of the lesson that is shown.
     pub fn stem(&self) -> &str {
         &self.stem
+    }
+
+    /// The lesson that is shown.
+    pub fn shown_lesson(&self) -> Option<Lesson> {
+        self.shelf.course().lesson(&self.stem).cloned()
     }
 
     /// Show a lesson.
@@ -342,6 +351,8 @@ impl View {
                     actions.push(Action::GoTo(Screen::Benches));
                 }
                 Wish::Questions(stem) => actions.push(Action::QuestionsOn(stem)),
+                Wish::Bench(bench) => actions.push(Action::GoTo(screen_of(bench))),
+                Wish::Handout(purpose, by_path) => actions.push(Action::Handout { purpose, by_path }),
                 Wish::Done(stem, done) => actions.extend(marked(preferences, stem, done)),
                 Wish::Projector(on) => self.projector = on.then(projector::Projector::default),
                 Wish::Step(step) => {
@@ -372,6 +383,16 @@ impl View {
                 || self.deeds.iter().any(|(of, deed)| of == id && matches!(deed, Deed::Explain))
         };
         explains && lesson.live().all(|live| is_told(&live.id))
+    }
+}
+
+/// The screen on which a bench stands.
+fn screen_of(bench: PartBench) -> Screen {
+    match bench {
+        PartBench::IdleCircuit => Screen::IdleCircuit,
+        PartBench::AcceleratorPump => Screen::AcceleratorPump,
+        PartBench::HeatSoak => Screen::HeatSoak,
+        PartBench::UsedCarburettor => Screen::UsedCarburettor,
     }
 }
 

@@ -1,11 +1,14 @@
 //! Running text: headings, paragraphs, lists, cautions, sources.
 
 use super::{Page, Wish, measure};
+use crate::app::actions::Purpose;
 use crate::app::paint::named;
 use crate::app::theme::bold;
-use crate::learning::course::Lesson;
+use crate::learning::course::{Lesson, PartBench};
 use crate::learning::outcomes::OUTCOMES;
 use crate::learning::prose::{Block, Span, Style};
+use crate::report::handout::Reader;
+use crate::report::page::Paper;
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Frame, Label, Margin, Response, RichText, Sense, Stroke, TextStyle, Ui};
 
@@ -20,10 +23,26 @@ pub fn head(ui: &mut Ui, page: &mut Page<'_>, lesson: &Lesson) {
         if ui.button("Projector").on_hover_text("One step at a time in large letters").clicked() {
             page.wishes.push(Wish::Projector(true));
         }
+        ui.menu_button("Print a handout …", |ui| handouts(ui, page));
     });
     for text in &lesson.cautions {
         caution(ui, page, text);
     }
+}
+
+/// For whom, on which paper, and how the file is chosen.
+fn handouts(ui: &mut Ui, page: &mut Page<'_>) {
+    for (name, reader) in [("For the class", Reader::Pupil), ("Instructor's key", Reader::Instructor)] {
+        for (size, paper) in [("A4", Paper::A4), ("Letter", Paper::Letter)] {
+            for (how, by_path) in [("", false), (", by path", true)] {
+                if ui.button(format!("{name}, {size}{how} …")).clicked() {
+                    page.wishes.push(Wish::Handout(Purpose::Handout(reader, paper), by_path));
+                    ui.close();
+                }
+            }
+        }
+    }
+    ui.label(RichText::new("The handout gives no answers away; the key has what the runs say.").small().weak());
 }
 
 /// What to take along, where it comes from, and the mark.
@@ -40,6 +59,16 @@ pub fn foot(ui: &mut Ui, page: &mut Page<'_>, lesson: &Lesson) {
                 ui.set_max_width(measure(ui));
                 ui.label(RichText::new(source).small().color(page.palette.weak));
             });
+        }
+    }
+    if let Some(bench) = lesson.bench {
+        ui.add_space(8.0);
+        let words = match bench {
+            PartBench::UsedCarburettor => "Open one on the bench".to_owned(),
+            bench => format!("Go on at the bench: {}", bench.label()),
+        };
+        if ui.button(words).clicked() {
+            page.wishes.push(Wish::Bench(bench));
         }
     }
     ui.add_space(8.0);

@@ -9,7 +9,7 @@ use crate::app::section::{Brush, common_bounds, fit, is_empty, room};
 use crate::app::theme::bold;
 use crate::app::worker::Outcome;
 use crate::learning::live::Live;
-use crate::scene::{self, Scene};
+use crate::scene::{self, Scene, looked};
 use crate::units::Quantity;
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Align2, FontId, Rect, Sense, TextStyle, Ui, pos2, vec2};
@@ -60,6 +60,9 @@ fn cell(
     size: eframe::egui::Vec2,
 ) {
     let palette = page.palette;
+    let shown: Vec<&'static str> = scene.parts().into_iter().map(|(part, _)| part.id).collect();
+    let looked = live.look.iter().flat_map(|look| looked::parts(look)).copied();
+    let looked: Vec<&'static str> = looked.filter(|id| shown.contains(id)).collect();
     let font = TextStyle::Small.resolve(ui.style());
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     let painter = ui.painter_at(rect);
@@ -70,14 +73,18 @@ fn cell(
     fitted_text(&painter, line.with_min_x(rect.left() + 16.0), Align2::LEFT_CENTER, name, face, palette.ink);
     let below = rect.with_min_y(line.bottom());
     if !is_empty(scene) && ui.is_rect_visible(rect) {
-        let brush = Brush { painter: &painter, palette, font, labels: page.preferences.labels };
+        let brush = Brush { painter: &painter, palette, font, labels: page.preferences.labels, looked: &looked };
         let place = room(&brush, scenes, bounds, below);
         bench_view::paint(&brush, scene, &fit(scene, bounds, place), below, outcome, *time);
     }
     let sample = outcome.run.trace.at(*time);
     let show = |quantity: Quantity, value| quantity.show(value, page.preferences.units);
+    let found = scene.parts().into_iter().filter(|(part, _)| looked.contains(&part.id));
+    let mut names: Vec<&str> = found.map(|(part, _)| part.text).collect();
+    names.dedup();
+    let look = if names.is_empty() { String::new() } else { format!("; look at: {}", names.join(", ")) };
     let spoken = format!(
-        "Section of {name} ({}), {}: primary plates {}, secondary plates {}, λ {}, torque {}",
+        "Section of {name} ({}), {}: primary plates {}, secondary plates {}, λ {}, torque {}{look}",
         MARKER_NAMES[*index % 4],
         outcome.scenario.entry().name,
         show(Quantity::Angle, sample.primary_plate_rad),

@@ -5,10 +5,15 @@
 //! benches in motion. To add a part: a file with an `impl Part`, a [`Screen`] with a line in its `Place`, a field in
 //! [`Parts`] with its line in [`Parts::of`].
 
+mod chart;
+mod filing;
+mod idle;
 mod page;
 mod presets;
+mod pump;
 mod soak;
 mod stage;
+mod used;
 mod view;
 
 use super::actions::Action;
@@ -20,6 +25,7 @@ use crate::scene::Scene;
 use crate::settings::grouped::Grouped;
 use crate::units::{Quantity, UnitSystem};
 use eframe::egui::{Context, Rect, Ui};
+pub use filing::{Filed, Files, NO_FILES, Titled, is_of_benches};
 pub use presets::Preset;
 use std::time::Duration;
 pub use view::View;
@@ -42,6 +48,11 @@ pub trait Part: Sized + 'static {
     const OPEN: &'static [&'static str];
     /// How time passes on its bench; `None` where it does not.
     const TIMING: Option<Timing>;
+    /// Whether there are charts where other benches have their axis of time.
+    const HAS_CHARTS: bool = false;
+
+    /// How its settings are kept in files; `None` where they are not.
+    const FILES: Option<Files<Self>> = None;
 
     /// The settings before anybody changes them.
     fn fresh() -> Self::Settings;
@@ -74,6 +85,10 @@ pub trait Part: Sized + 'static {
     fn flags(run: &Self::Run) -> Vec<Flag>;
     /// Traces of runs side by side; `None` for a bench that has not run.
     fn traces(runs: &[Option<&Self::Run>]) -> Vec<TracePanel>;
+    /// Curves against settings, of benches with their newest runs.
+    fn charts(_benches: &[(&Self::Settings, Option<&Self::Run>)]) -> Vec<chart::Column> {
+        Vec::new()
+    }
     /// The drawing at a time.
     fn draw(settings: &Self::Settings, run: &Self::Run, time_s: f64, units: UnitSystem) -> Scene;
     /// The drawing in words.
@@ -120,17 +135,30 @@ pub trait PartScreen {
     fn has_room(&self) -> bool;
     /// What there is to find out on the benches as they stand.
     fn question(&self) -> String;
+    /// Do something with files; what has nothing to do with them comes back.
+    ///
+    /// # Errors
+    /// The action, untouched.
+    fn file(&mut self, action: Action) -> Result<Filed, Action>;
+    /// Titles of the settings that come along; `None` where nothing is kept in files.
+    fn examples(&self) -> Option<Vec<String>>;
 }
 
 /// Every part's screen.
 pub struct Parts {
     /// Heat soak.
     pub soak: View<soak::HeatSoak>,
+    /// Idle circuit.
+    pub idle: View<idle::IdleOnScrews>,
+    /// Accelerator pump.
+    pub pump: View<pump::ShotOfPump>,
+    /// A used carburettor.
+    pub used: used::View,
 }
 
 impl Default for Parts {
     fn default() -> Self {
-        Self { soak: View::new(1) }
+        Self { soak: View::new(1), idle: View::new(2), pump: View::new(3), used: used::View::default() }
     }
 }
 
@@ -139,12 +167,15 @@ impl Parts {
     pub fn of(&mut self, screen: Screen) -> Option<&mut dyn PartScreen> {
         match screen {
             Screen::HeatSoak => Some(&mut self.soak),
+            Screen::IdleCircuit => Some(&mut self.idle),
+            Screen::AcceleratorPump => Some(&mut self.pump),
             _ => None,
         }
     }
 
     /// Wait for the runs of every part; `true` if all were answered.
     pub fn wait_for_runs(&mut self, limit: Duration) -> bool {
-        self.soak.wait_for_runs(limit)
+        let screens: [&mut dyn PartScreen; 3] = [&mut self.soak, &mut self.idle, &mut self.pump];
+        screens.into_iter().all(|screen| screen.wait_for_runs(limit)) && self.used.wait_for_runs(limit)
     }
 }

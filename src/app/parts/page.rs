@@ -1,7 +1,7 @@
 //! What stands around a part's drawings: settings, findings, axis of time.
 
 use super::view::{Bench, View};
-use super::{Part, stage};
+use super::{Part, chart, stage};
 use crate::app::actions::Action;
 use crate::app::findings_panel::{self, Row};
 use crate::app::kept::kept;
@@ -71,12 +71,12 @@ impl<P: Part> Panels for Page<'_, P> {
         findings_panel::table(ui, &rows, view.benches.len());
     }
 
-    fn has_time(&self) -> bool {
-        P::TIMING.is_some()
+    fn has_below(&self) -> bool {
+        P::TIMING.is_some() || P::HAS_CHARTS
     }
 
-    fn time(&mut self, ui: &mut Ui) {
-        let (view, Some(timing)) = (self.view, P::TIMING) else { return };
+    fn below(&mut self, ui: &mut Ui) {
+        let (view, Some(timing)) = (self.view, P::TIMING) else { return self.charts(ui) };
         let tracks = view.tracks();
         let timeline = Timeline {
             tracks: &tracks,
@@ -97,6 +97,18 @@ impl<P: Part> Panels for Page<'_, P> {
 
     fn drawings(&mut self, ui: &mut Ui) {
         stage::show(ui, self.view, self.preferences, self.actions);
+    }
+}
+
+impl<P: Part> Page<'_, P> {
+    fn charts(&mut self, ui: &mut Ui) {
+        let benches = &self.view.benches;
+        let revisions: Vec<_> = benches.iter().map(|bench| (bench.id, bench.revision, bench.answered)).collect();
+        let columns = kept(ui.ctx(), ("charts", P::ID), revisions, || {
+            let runs = benches.iter().map(|bench| bench.ran.as_ref().map(|ran| &ran.run));
+            P::charts(&benches.iter().map(|bench| &bench.settings).zip(runs).collect::<Vec<_>>())
+        });
+        chart::show(ui, &columns, self.preferences.units, self.actions);
     }
 }
 

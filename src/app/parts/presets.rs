@@ -19,3 +19,16 @@ impl Preset {
         self.values.iter().filter_map(|(group, key, value)| Some((settings.place(group, key)?, *value))).collect()
     }
 }
+
+/// Every preset of a part sets all that it names, within the ranges.
+#[cfg(test)]
+pub fn test_all<P: super::Part>() {
+    for preset in P::presets() {
+        let mut settings = P::fresh();
+        let places = preset.places(&settings);
+        assert_eq!(places.len(), preset.values.len(), "{}", preset.label);
+        for (place, value) in places {
+            settings.set(place, value).unwrap_or_else(|refused| panic!("{}: {refused}", preset.label));
+        }
+    }
+}

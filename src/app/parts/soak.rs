@@ -1,9 +1,11 @@
 //! Heat soak: a warm engine is parked, and started again.
 
-use super::{Part, Preset, Sentence, Timing};
+use super::{Files, Part, Preset, Sentence, Timing, Titled};
 use crate::app::legend::Line;
 use crate::app::theme::Palette;
 use crate::app::track::{self, Clock, Flag, Readings, TracePanel};
+use crate::content::soak_file::TitledSoak;
+use crate::content::{library, soak_export, soak_file};
 use crate::heat::events::EventKind;
 use crate::heat::findings::FINDINGS;
 use crate::heat::materials::Body;
@@ -32,6 +34,16 @@ impl Part for HeatSoak {
         speeds: [(270.0, "×270"), (90.0, "×90"), (30.0, "×30")],
         step_s: 15.0,
         shortest_s: 60.0,
+    });
+
+    const FILES: Option<Files<Self>> = Some(Files {
+        read: |path| library::load_soak(path).map(titled).map_err(|problems| problems.to_string()),
+        write: |Titled { title, note, settings }| {
+            let (title, note, soak) = (title.clone(), note.clone(), *settings);
+            soak_file::serialize(&TitledSoak { title, note, soak })
+        },
+        shipped: || library::shipped_soaks().iter().filter_map(|shipped| shipped.soak().ok()).map(titled).collect(),
+        trace: |run| soak_export::trace_csv(run).map_err(|error| error.to_string()),
     });
 
     fn fresh() -> Soak {
@@ -157,6 +169,10 @@ impl Part for HeatSoak {
     }
 }
 
+fn titled(TitledSoak { title, note, soak }: TitledSoak) -> Titled<Soak> {
+    Titled { title, note, settings: soak }
+}
+
 /// Settings worth a look: values of the trade and of the lesson; common practice, no source.
 const PRESETS: &[Preset] = &[
     Preset {
@@ -232,17 +248,9 @@ fn panel(runs: &[Option<&SoakRun>], (key, title, ids): (&str, &'static str, &[&s
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::settings::grouped::Grouped;
 
     #[test]
     fn every_preset_sets_all_that_it_names_within_the_ranges() {
-        for preset in PRESETS {
-            let mut soak = Soak::default();
-            let places = preset.places(&soak);
-            assert_eq!(places.len(), preset.values.len(), "{}", preset.label);
-            for (place, value) in places {
-                soak.set(place, value).unwrap_or_else(|refused| panic!("{}: {refused}", preset.label));
-            }
-        }
+        super::super::presets::test_all::<HeatSoak>();
     }
 }

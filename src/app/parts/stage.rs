@@ -147,7 +147,7 @@ fn preset_menu<P: Part>(ui: &mut Ui, bench: usize, actions: &mut Vec<Action>) {
     }
 }
 
-/// The sentence, and what to beware of at this moment.
+/// What to beware of at this moment, and the sentence.
 fn said<P: Part>(ui: &mut Ui, bench: &Bench<P>, time_s: f64, units: UnitSystem) {
     let palette = Palette::of(ui.visuals());
     if let Some(error) = &bench.error {
@@ -160,10 +160,11 @@ fn said<P: Part>(ui: &mut Ui, bench: &Bench<P>, time_s: f64, units: UnitSystem) 
     };
     let key = (bench.id, bench.answered, units as u8);
     let sentence = kept(ui.ctx(), ("sentence", P::ID, bench.id), key, || P::sentence(&ran.run, units));
-    sentence_line(ui, &sentence.text, if sentence.warns { palette.heat } else { palette.ink });
+    // first, for at a large size of the text what comes later may have to be scrolled for
     if let Some(caution) = P::caution(&ran.run, time_s) {
         ui.label(RichText::new(format!("Caution: {caution}")).small().color(palette.error));
     }
+    sentence_line(ui, &sentence.text, if sentence.warns { palette.heat } else { palette.ink });
 }
 
 fn canvas<P: Part>(
@@ -192,11 +193,13 @@ fn canvas<P: Part>(
     let font = TextStyle::Small.resolve(ui.style());
     stage.report(ui, index, rect.size());
     if let Some(scene) = scene.filter(|scene| !is_empty(scene)) {
-        let brush = Brush { painter: &painter, palette, font, labels: preferences.labels };
+        let brush = Brush { painter: &painter, palette, font, labels: preferences.labels, looked: &[] };
         let fit = stage.fit(scene, rect);
         brush.tints(scene, &fit);
         brush.warmths(scene, &fit);
+        brush.still_air(scene, &fit);
         brush.items(scene, &fit);
+        brush.fuel(scene, &fit, view.time.cursor_s);
         brush.names(scene, &fit, rect);
         if bench.waiting() {
             painter.rect_filled(rect, 0.0, palette.paper.gamma_multiply(0.35));

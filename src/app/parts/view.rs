@@ -1,6 +1,6 @@
 //! A part's screen: what stands on its benches, and what the reader does to them; nothing here paints a drawing.
 
-use super::{MOST, Part, PartScreen, page};
+use super::{Filed, MOST, Part, PartScreen, Titled, page};
 use crate::app::actions::Action;
 use crate::app::history::History;
 use crate::app::latest::{Latest, Reply};
@@ -12,6 +12,7 @@ use crate::app::worker::BenchId;
 use crate::settings::grouped::{Grouped, Place};
 use crate::units::UnitSystem;
 use eframe::egui::Context;
+use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -29,6 +30,10 @@ pub struct Bench<P: Part> {
     pub id: BenchId,
     /// As shown.
     pub title: String,
+    /// What its file says of it.
+    pub note: String,
+    /// Where it came from or was saved to.
+    pub path: Option<PathBuf>,
     /// What is set.
     pub settings: P::Settings,
     /// The newest run that has come.
@@ -50,12 +55,27 @@ impl<P: Part> Bench<P> {
     }
 }
 
-/// What can be undone: name, title and settings of every bench, and which was selected.
-type Snapshot<P> = (Vec<(BenchId, String, <P as Part>::Settings)>, usize);
+/// A bench as it was.
+struct Before<P: Part> {
+    id: BenchId,
+    path: Option<PathBuf>,
+    titled: Titled<P::Settings>,
+}
+
+/// What can be undone: every bench, and which was selected.
+type Snapshot<P> = (Vec<Before<P>>, usize);
 
 fn snapshot<P: Part>(benches: &[Bench<P>], selected: usize) -> Snapshot<P> {
-    (benches.iter().map(|bench| (bench.id, bench.title.clone(), bench.settings.clone())).collect(), selected)
+    let before = |bench: &Bench<P>| Before {
+        id: bench.id,
+        path: bench.path.clone(),
+        titled: Titled { title: bench.title.clone(), note: bench.note.clone(), settings: bench.settings.clone() },
+    };
+    (benches.iter().map(before).collect(), selected)
 }
+
+/// What a file says where nobody has said it.
+const NOTE: &str = "Invented demonstration data of Kestrel Yard.";
 
 /// The screen of a part.
 pub struct View<P: Part> {
@@ -100,8 +120,18 @@ impl<P: Part> View<P> {
 
     fn push(&mut self, title: String, settings: P::Settings) {
         self.next_id += 1;
-        let (id, ran) = (self.next_id, None);
-        self.benches.push(Bench { id, title, settings, ran, error: None, revision: 1, answered: 0, asked: 0 });
+        self.benches.push(Bench {
+            id: self.next_id,
+            title,
+            note: NOTE.to_owned(),
+            path: None,
+            settings,
+            ran: None,
+            error: None,
+            revision: 1,
+            answered: 0,
+            asked: 0,
+        });
     }
 
     /// The selected bench.
@@ -216,7 +246,7 @@ impl<P: Part> View<P> {
 
     fn restore(&mut self, (benches, selected): Snapshot<P>) {
         let mut before = std::mem::take(&mut self.benches);
-        for (id, title, settings) in benches {
+        for Before { id, path, titled: Titled { title, note, settings } } in benches {
             match before.iter().position(|bench| bench.id == id) {
                 Some(known) => {
                     let mut bench = before.swap_remove(known);
@@ -234,6 +264,9 @@ impl<P: Part> View<P> {
                         (bench.id, bench.revision) = (id, self.next_id);
                     }
                 }
+            }
+            if let Some(bench) = self.benches.last_mut() {
+                (bench.path, bench.note) = (path, note);
             }
         }
         self.selected = selected.min(self.benches.len() - 1);
@@ -393,5 +426,13 @@ impl<P: Part> PartScreen for View<P> {
     fn question(&self) -> String {
         let settings: Vec<_> = self.benches.iter().map(|bench| &bench.settings).collect();
         P::question(&settings)
+    }
+
+    fn file(&mut self, action: Action) -> Result<Filed, Action> {
+        self.filed(action)
+    }
+
+    fn examples(&self) -> Option<Vec<String>> {
+        Some((P::FILES?.shipped)().into_iter().map(|titled| titled.title).collect())
     }
 }

@@ -61,7 +61,7 @@ pub fn drawing(ui: &mut Ui, page: &mut Page<'_>, question: &Question, is_told: b
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     let painter = ui.painter_at(rect);
     let font = TextStyle::Small.resolve(ui.style());
-    let brush = Brush { painter: &painter, palette, font, labels: LabelDetail::Few };
+    let brush = Brush { painter: &painter, palette, font, labels: LabelDetail::Few, looked: &[] };
     let fit = Fit::new(least, most, rect.shrink(text));
     bench_view::paint_parts(&brush, &scene, &fit, outcome, time_s);
     let parts: Vec<(&'static Part, Pos2)> = scene.parts().into_iter().map(|(part, at)| (part, fit.at(at))).collect();
