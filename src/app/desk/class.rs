@@ -80,36 +80,20 @@ impl Class {
     /// In words: a folder that cannot be read.
     pub fn read(source: &Source, course: Option<&Path>) -> Result<(Self, Vec<Problem>), String> {
         let (bank, mut problems) = bank(course);
-        let of_bank: Outcomes = bank.items.iter().map(|item| (item.id.clone(), item.outcomes.clone())).collect();
-        let (title, named, answers, outcomes, today) = match source {
-            Source::Invented => {
-                let class = invented_class(SEED);
-                let last = class.answers.iter().map(|answer| answer.at_unix_s).max().unwrap_or(0);
-                let named = class.learners.into_iter().map(|(code, name)| (code, Some(name))).collect();
-                // the day after the last evening: the invented class does not grow older
-                (TITLE.to_owned(), named, class.answers, class.outcomes, last.div_euclid(DAY_S) + 1)
-            }
+        let mut found = match source {
+            Source::Invented => invented(),
             Source::Folder(folder) => {
-                let (named, answers, notices) = stored(folder).map_err(|problem| problem.to_string())?;
+                let (found, notices) = stored(folder, &bank).map_err(|problem| problem.to_string())?;
                 problems.extend(notices);
-                let title = format!("Records in {}", folder.display());
-                (title, named, answers, of_bank, now_unix_s().div_euclid(DAY_S))
+                found
             }
         };
-        Ok((Self::of(source.clone(), title, named, answers, &outcomes, bank, today, course), problems))
+        found.named.sort();
+        Ok((Self::of(source.clone(), found, bank, course), problems))
     }
 
-    #[allow(clippy::too_many_arguments)]
-    fn of(
-        source: Source,
-        title: String,
-        named: Named,
-        answers: Vec<Answer>,
-        outcomes: &Outcomes,
-        bank: Bank,
-        today: i64,
-        course: Option<&Path>,
-    ) -> Self {
+    fn of(source: Source, found: Found, bank: Bank, course: Option<&Path>) -> Self {
+        let Found { title, named, answers, outcomes, today } = found;
         let mut forms = vec![("All answers".to_owned(), items::of(&answers))];
         let mut by_form: BTreeMap<&str, Vec<Answer>> = BTreeMap::new();
         for answer in &answers {
@@ -126,8 +110,8 @@ impl Class {
         }
         Self {
             learners: named.into_iter().map(|(code, name)| learner(code, name, &answers, today)).collect(),
-            mastery: mastery(&answers, outcomes),
-            reteach: reteach(&answers, outcomes),
+            mastery: mastery(&answers, &outcomes),
+            reteach: reteach(&answers, &outcomes),
             source,
             title,
             answers,
@@ -149,19 +133,44 @@ impl Class {
     }
 }
 
-type Named = Vec<(LearnerCode, Option<String>)>;
+/// What a source gives.
+struct Found {
+    title: String,
+    named: Vec<(LearnerCode, Option<String>)>,
+    answers: Vec<Answer>,
+    outcomes: Outcomes,
+    today: i64,
+}
 
-/// Learners with their names, answers, and what was mended.
-fn stored(folder: &Path) -> Result<(Named, Vec<Answer>, Vec<Problem>), Problem> {
+fn invented() -> Found {
+    let class = invented_class(SEED);
+    let last = class.answers.iter().map(|answer| answer.at_unix_s).max().unwrap_or(0);
+    Found {
+        title: TITLE.to_owned(),
+        named: class.learners.into_iter().map(|(code, name)| (code, Some(name))).collect(),
+        answers: class.answers,
+        outcomes: class.outcomes,
+        // the day after the last evening: the invented class does not grow older
+        today: last.div_euclid(DAY_S) + 1,
+    }
+}
+
+/// What a folder holds, and what was mended.
+fn stored(folder: &Path, bank: &Bank) -> Result<(Found, Vec<Problem>), Problem> {
     let mut records = Records::open(folder)?;
     let answers = records.all_answers()?;
-    let learners = records.learners()?;
-    let named = learners.into_iter().map(|code| {
+    let named = records.learners()?.into_iter().map(|code| {
         let name = records.name(&code).map(str::to_owned);
         (code, name)
     });
-    let named = named.collect();
-    Ok((named, answers, records.take_notices()))
+    let found = Found {
+        title: format!("Records in {}", folder.display()),
+        named: named.collect(),
+        answers,
+        outcomes: bank.items.iter().map(|item| (item.id.clone(), item.outcomes.clone())).collect(),
+        today: now_unix_s().div_euclid(DAY_S),
+    };
+    Ok((found, records.take_notices()))
 }
 
 fn learner(code: LearnerCode, name: Option<String>, answers: &[Answer], today: i64) -> Learner {

@@ -4,11 +4,12 @@ use super::class::Class;
 use super::table::{self, Cell, Column, sorted};
 use super::{View, Wish};
 use crate::app::kept::kept;
+use crate::app::theme::heavy;
 use crate::learning::quiz::item::{Item, Kind};
 use crate::learning::quiz::response::Response;
 use crate::learning::statistics::Figure;
 use crate::learning::statistics::items::ItemStatistics;
-use eframe::egui::{CentralPanel, ComboBox, Frame, Margin, Panel, RichText, ScrollArea, Ui};
+use eframe::egui::{CentralPanel, ComboBox, Frame, Margin, Panel, ScrollArea, Ui};
 
 const COLUMNS: [Column; 6] = [
     Column { head: "Item", help: "Id of the item", width: 14.0, figures: false },
@@ -120,7 +121,7 @@ fn list(ui: &mut Ui, heading: &str, counts: &[(String, usize)], shown: impl Fn(&
         return;
     }
     ui.add_space(6.0);
-    ui.label(RichText::new(heading).strong());
+    ui.label(heavy(heading));
     for (text, count) in counts {
         ui.label(format!("{count} × {}", shown(text)));
     }

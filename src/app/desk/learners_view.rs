@@ -6,7 +6,7 @@ use super::work::Task;
 use super::{Ask, Removal, View, Wish, path_buttons, percent};
 use crate::app::kept::kept;
 use crate::app::paint::named;
-use crate::app::theme::Palette;
+use crate::app::theme::{Palette, heavy};
 use crate::learning::date::utc;
 use crate::learning::outcomes::OUTCOMES;
 use crate::learning::record::LearnerCode;
@@ -57,6 +57,8 @@ impl View {
         ui.horizontal_wrapped(|ui| {
             let names = ui.checkbox(&mut self.show_names, "Show names");
             names.on_hover_text("Off, so that a projector shows codes alone");
+            let today: String = utc(class.today.saturating_mul(86_400)).chars().take(10).collect();
+            ui.weak(format!("Due on {today}"));
             if class.is_invented() {
                 return;
             }
@@ -151,7 +153,7 @@ fn cells(learner: &Learner) -> Vec<Cell> {
 /// What the learner knows now, by the last answer to each item.
 fn outcomes(ui: &mut Ui, class: &Class, code: &LearnerCode) {
     ui.add_space(6.0);
-    ui.label(RichText::new("Outcomes, by the last answer to each item").strong());
+    ui.label(heavy("Outcomes, by the last answer to each item"));
     let of_learner = class.mastery.cells.iter().filter(|((_, of), _)| of == code);
     let mut any = false;
     for ((number, _), share) in of_learner {
@@ -168,7 +170,7 @@ fn answers(ui: &mut Ui, class: &Class, code: &LearnerCode) {
     ui.add_space(6.0);
     let mut own: Vec<_> = class.answers.iter().filter(|answer| answer.learner == *code).collect();
     own.sort_by_key(|answer| std::cmp::Reverse(answer.at_unix_s));
-    ui.label(RichText::new(format!("Answers: {}, the newest first", own.len())).strong());
+    ui.label(heavy(format!("Answers: {}, the newest first", own.len())));
     for answer in own.iter().take(MOST_ANSWERS) {
         let when: String = utc(answer.at_unix_s).replace('T', " ").chars().take(16).collect();
         let verdict = match (answer.right, answer.score > 0.0) {

@@ -16,7 +16,7 @@ mod work;
 use super::actions::{Action, Purpose};
 use super::job::Job;
 use super::preferences::Preferences;
-use super::theme::Palette;
+use super::theme::{Palette, heavy};
 use crate::learning::record::LearnerCode;
 use class::{Class, Source};
 use eframe::egui::{Context, RichText, ScrollArea, Ui};
@@ -386,7 +386,7 @@ impl View {
         if let Some(class) = &self.class {
             let n = class.answers.len();
             let told = format!("{}. {} learners, {n} answers.", class.title, class.learners.len());
-            ui.label(RichText::new(told).strong());
+            ui.label(heavy(told));
         }
         ui.separator();
     }

@@ -4,7 +4,7 @@ use super::class::Class;
 use super::{View, Wish, percent};
 use crate::app::actions::Action;
 use crate::app::paint::{canvas, fitted_text, focus_ring};
-use crate::app::theme::Palette;
+use crate::app::theme::{Palette, heavy};
 use crate::content::map::cividis;
 use crate::learning::outcomes::OUTCOMES;
 use crate::learning::statistics::mastery::{Reteach, Share, WEAK};
@@ -44,7 +44,7 @@ impl View {
         let top = 3.6 * text;
         let columns = class.learners.len() + 1;
         let cell = vec2(
-            ((ui.available_width() - left - 6.0) / columns as f32).clamp(11.0, 3.2 * text),
+            ((ui.available_width() - left - 6.0) / columns as f32).clamp(1.2 * small.size, 3.2 * text),
             ((height - top) / numbers.len() as f32).clamp(0.9 * text, 1.7 * text),
         );
         let size = vec2(left + cell.x * columns as f32 + 4.0, top + cell.y * numbers.len() as f32 + 4.0);
@@ -53,7 +53,11 @@ impl View {
             .show(ui, |ui| {
                 let (rect, response) = ui.allocate_exact_size(size, Sense::click());
                 let grid = Grid { origin: rect.min + vec2(left, top), cell, columns, rows: numbers.len() };
+                let before = self.cell;
                 let at = self.point(ui, &response, &grid);
+                if self.cell != before {
+                    ui.scroll_to_rect(grid.rect(self.cell), None);
+                }
                 paint(ui, rect, &grid, class, &numbers, &small);
                 if let Some(at) = at {
                     let palette = Palette::of(ui.visuals());
@@ -233,7 +237,7 @@ fn reteach(ui: &mut Ui, class: &Class, wishes: &mut Vec<Wish>) {
     }
     for weak in &class.reteach {
         ui.add_space(8.0);
-        ui.label(RichText::new(format!("{}. {}", weak.outcome, outcome_text(weak.outcome))).strong());
+        ui.label(heavy(format!("{}. {}", weak.outcome, outcome_text(weak.outcome))));
         ui.label(in_words(weak));
         if let Some((stem, title)) = class.lessons.get(&weak.outcome)
             && ui.link(format!("Lesson: {title}")).clicked()

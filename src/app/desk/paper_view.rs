@@ -3,11 +3,12 @@
 use super::{Ask, View, Wish, path_buttons};
 use crate::app::kept::kept;
 use crate::app::paint::named;
+use crate::app::theme::heavy;
 use crate::content::quiz::bank::bank;
 use crate::learning::outcomes::OUTCOMES;
 use crate::report::page::Paper;
 use crate::report::paper_test::Wanted;
-use eframe::egui::{DragValue, RichText, ScrollArea, Ui};
+use eframe::egui::{DragValue, Label, ScrollArea, Ui};
 use std::collections::BTreeSet;
 
 /// What is chosen.
@@ -59,21 +60,21 @@ impl View {
         ui.columns(2, |columns| {
             let [left, right] = columns else { return };
             ScrollArea::vertical().id_salt("desk outcomes").auto_shrink([false, false]).show(left, |ui| {
-                ui.label(RichText::new("Outcomes; none ticked stands for all").strong());
+                ui.label(heavy("Outcomes; none ticked stands for all"));
                 outcomes(ui, &mut choice.wanted.outcomes);
             });
             ScrollArea::vertical().id_salt("desk chosen").auto_shrink([false, false]).show(right, |ui| {
                 let fewer =
                     if chosen.len() < choice.wanted.items { "; there are no more on these outcomes" } else { "" };
-                ui.label(RichText::new(format!("{} items in this form{fewer}", chosen.len())).strong());
+                ui.label(heavy(format!("{} items in this form{fewer}", chosen.len())));
                 for (place, (id, line)) in chosen.iter().enumerate() {
-                    ui.horizontal_wrapped(|ui| {
+                    ui.horizontal_top(|ui| {
                         let other = ui.button("Another");
                         let name = format!("Another item in place of {}, {id}", place + 1);
                         if named(other, &name).clicked() {
                             choice.wanted.without.insert(id.clone());
                         }
-                        ui.label(format!("{}. {line}", place + 1));
+                        ui.add(Label::new(format!("{}. {line}", place + 1)).wrap());
                     });
                 }
             });

@@ -5,7 +5,7 @@ use crate::app::theme::{Palette, bold};
 use eframe::egui::accesskit::Role;
 use eframe::egui::{
     Align, Align2, Button, Layout, Rect, RichText, ScrollArea, Sense, Stroke, TextStyle, Ui, UiBuilder, Vec2,
-    WidgetInfo, WidgetType, pos2, vec2,
+    WidgetInfo, pos2, vec2,
 };
 
 /// A column.
@@ -103,8 +103,7 @@ pub fn show<T>(
                 let (rect, response) = ui.allocate_exact_size(vec2(total, 1.55 * text), Sense::click());
                 let is_chosen = chosen == Some(place);
                 let spoken = spoken(columns, cells);
-                response.widget_info(|| WidgetInfo::selected(WidgetType::SelectableLabel, true, is_chosen, &spoken));
-                response.ctx.accesskit_node_builder(response.id, |node| node.set_role(Role::Button));
+                response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_chosen, &spoken));
                 if response.gained_focus() {
                     response.scroll_to_me(None);
                 }
