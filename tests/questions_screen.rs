@@ -292,10 +292,8 @@ fn settings_are_tried_as_often_as_wanted_before_the_answer_stands() {
     assert!(shows(&harness, "Changed: 0 of 1") && shows(&harness, "The run before you change anything"));
     assert!(shows(&harness, "λ"), "its mixture is not shown");
     let before = text(&harness, "ms after the pedal");
-    let slider = |harness: &mut Harness<'_, Window>, part: &str, value: f64| {
-        let mut found = harness.query_all_by_role(Role::Slider);
-        let slider = found.find(|node| node.accesskit_node().label().is_some_and(|label| label.contains(part)));
-        slider.unwrap_or_else(|| panic!("no slider {part}")).set_value_accesskit(value);
+    let slider = |harness: &mut Harness<'_, Window>, name: &str, value: f64| {
+        harness.get_by_role_and_label(Role::Slider, name).set_value_accesskit(value);
         settle(harness);
     };
     let names: Vec<String> =
