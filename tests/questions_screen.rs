@@ -282,6 +282,8 @@ fn a_curve_is_drawn_by_keys_and_by_mouse() {
             settle(&mut harness);
         }
         click(&mut harness, "Answer");
+        settle(&mut harness);
+        assert!(!shows(&harness, "Draw a curve"), "nothing was drawn; by keys: {by_keys}");
         assert!(shows(&harness, "Your curve scores") && shows(&harness, "Your curve lies over the run"));
     }
 }
@@ -505,6 +507,11 @@ fn a_test_with_a_limit_ends_when_its_time_is_over_and_can_be_extended() {
     click(&mut harness, "See what came of it");
     assert!(shows(&harness, "0 of 10 right") && shows(&harness, "10 not answered."));
     assert!(shows(&harness, "Time limit 15 min, extended by 5 min."));
+    click(&mut harness, "Look at question 1");
+    settle(&mut harness);
+    assert!(shows(&harness, "You gave no answer."), "what was left open is not explained");
+    click(&mut harness, "Back to all answers");
+    assert!(shows(&harness, "10 not answered."), "looking counts as answering");
 }
 
 #[test]
