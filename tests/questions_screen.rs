@@ -282,6 +282,8 @@ fn a_curve_is_drawn_by_keys_and_by_mouse() {
             settle(&mut harness);
         }
         click(&mut harness, "Answer");
+        settle(&mut harness);
+        assert!(!shows(&harness, "Draw a curve"), "nothing was drawn; by keys: {by_keys}");
         assert!(shows(&harness, "Your curve scores") && shows(&harness, "Your curve lies over the run"));
     }
 }
@@ -292,10 +294,8 @@ fn settings_are_tried_as_often_as_wanted_before_the_answer_stands() {
     assert!(shows(&harness, "Changed: 0 of 1") && shows(&harness, "The run before you change anything"));
     assert!(shows(&harness, "λ"), "its mixture is not shown");
     let before = text(&harness, "ms after the pedal");
-    let slider = |harness: &mut Harness<'_, Window>, part: &str, value: f64| {
-        let mut found = harness.query_all_by_role(Role::Slider);
-        let slider = found.find(|node| node.accesskit_node().label().is_some_and(|label| label.contains(part)));
-        slider.unwrap_or_else(|| panic!("no slider {part}")).set_value_accesskit(value);
+    let slider = |harness: &mut Harness<'_, Window>, name: &str, value: f64| {
+        harness.get_by_role_and_label(Role::Slider, name).set_value_accesskit(value);
         settle(harness);
     };
     let names: Vec<String> =
@@ -507,6 +507,11 @@ fn a_test_with_a_limit_ends_when_its_time_is_over_and_can_be_extended() {
     click(&mut harness, "See what came of it");
     assert!(shows(&harness, "0 of 10 right") && shows(&harness, "10 not answered."));
     assert!(shows(&harness, "Time limit 15 min, extended by 5 min."));
+    click(&mut harness, "Look at question 1");
+    settle(&mut harness);
+    assert!(shows(&harness, "You gave no answer."), "what was left open is not explained");
+    click(&mut harness, "Back to all answers");
+    assert!(shows(&harness, "10 not answered."), "looking counts as answering");
 }
 
 #[test]

@@ -1,11 +1,11 @@
 //! How each kind of question is answered, and an answer as it was given.
 
-use super::page::{Page, paragraph};
+use super::page::{Page, paragraph, spoken};
 use super::point_view;
 use super::question::{Deed, Question, Work};
 use crate::app::lessons::block::Deed as RunDeed;
 use crate::app::lessons::{free_view, predict_view};
-use crate::app::paint::named;
+use crate::app::paint::{frame_boxes, named};
 use crate::app::theme::bold;
 use crate::learning::prediction::Prediction;
 use crate::learning::quiz::fault::{Fault, Measured};
@@ -21,6 +21,7 @@ pub fn button(work: &Work) -> &'static str {
 
 /// The answer in the making.
 pub fn open(ui: &mut Ui, page: &mut Page<'_>, question: &Question) {
+    frame_boxes(ui);
     match (&question.work, &question.asked.item.kind) {
         (Work::Choice(chosen), _) => choice(ui, page, question, *chosen),
         (Work::Numeric(typed), _) => numeric(ui, page, typed),
@@ -104,7 +105,7 @@ fn order(ui: &mut Ui, page: &mut Page<'_>, question: &Question, places: &[usize]
                         up.request_focus();
                     }
                 }
-                named(ui.label(format!("{}.  {name}", row + 1)), &format!("Place {}: {name}", row + 1));
+                spoken(ui.label(format!("{}.  {name}", row + 1)), &format!("Place {}: {name}", row + 1));
             });
         });
     }
@@ -155,7 +156,7 @@ fn measures(ui: &mut Ui, page: &mut Page<'_>, question: &Question, fault: &Fault
             if measured.is_none_or(|measured| measured.get(place) == Some(&true)) {
                 let values = [measure.shown(&shown.seen[..sound]), measure.shown(question.seen(shown))];
                 for (car, value) in ["sound car", "this car"].into_iter().zip(values) {
-                    named(ui.label(&value), &format!("{name}, {car}: {value}"));
+                    spoken(ui.label(&value), &format!("{name}, {car}: {value}"));
                 }
             } else if named(ui.button("Measure"), &format!("Measure: {name}")).clicked() {
                 page.deeds.push(Deed::Measure(place));

@@ -3,7 +3,7 @@
 use super::keeper::{Ask, Keeper, Told};
 use super::page::{Arrive, Wish};
 use super::plan::{self, MOST_DUE};
-use super::question::Question;
+use super::question::{Deed, Question};
 use super::session::{Kept, Limit, Row, Session};
 use super::{Folder, Unkept, View};
 use crate::app::actions::Action;
@@ -259,6 +259,10 @@ impl View {
             }
             Wish::Look(at) => {
                 session.looked_at = Some(at);
+                // what was left open is explained too
+                if let Some(row) = session.row_mut() {
+                    row.question.apply(Deed::Skip);
+                }
                 self.arrive = Some(Arrive::Stem);
                 self.to_top = true;
             }

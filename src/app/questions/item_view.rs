@@ -116,9 +116,6 @@ fn asked(ui: &mut Ui, page: &mut Page<'_>, session: &Session, row: &Row) {
         (Stage::Grading(_), _) => {
             ui.weak("Your answer is being worked out.");
         }
-        (Stage::Open, _) if session.is_finished => {
-            ui.label("You did not answer this question.");
-        }
         (Stage::Open, _) => {
             answer_view::open(ui, page, question);
             stand(ui, page, row);

@@ -124,6 +124,8 @@ impl<'a> Page<'a> {
             let stroke = Stroke::new(1.5, self.palette().accent);
             ui.painter().rect_stroke(label.rect.expand(3.0), 2.0, stroke, StrokeKind::Outside);
         }
+        // room for that frame
+        ui.add_space(4.0);
     }
 }
 
@@ -156,6 +158,12 @@ pub fn job(text: &str, size: f32, family: FontFamily, colour: Color32) -> Layout
 pub fn paragraph(ui: &mut Ui, text: &str, colour: Color32) {
     let text = job(text, size(ui, 1.0), FontFamily::Proportional, colour);
     ui.add(Label::new(text).wrap());
+}
+
+/// A short text with what is read out in its place, where it is too short to be understood alone.
+pub fn spoken(text: Response, words: &str) {
+    // a text is read out by its value
+    text.ctx.accesskit_node_builder(text.id, |node| node.set_value(words.to_owned()));
 }
 
 /// A heading of a part of the page.

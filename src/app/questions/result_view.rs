@@ -81,6 +81,8 @@ fn read_again(ui: &mut Ui, page: &mut Page<'_>, session: &Session, view: &View) 
     let Some(read) = view.stock.read() else { return };
     let by_item = |stem: &str| items().any(|item| item.lesson.as_deref() == Some(stem));
     ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 16.0;
+        ui.label("Lessons:");
         for lesson in read.course.lessons.iter().filter(|lesson| by_item(&lesson.stem)) {
             if named(ui.link(&lesson.title), &format!("{}: leads to a lesson", lesson.title)).clicked() {
                 page.wishes.push(Wish::Read(lesson.stem.clone()));

@@ -2,6 +2,7 @@
 
 use super::keeper::Token;
 use super::question::Question;
+use crate::learning::quiz::response::Response;
 use crate::learning::record::{Answer, LearnerCode, Mode};
 
 /// Whether an answer is on the disk.
@@ -111,6 +112,7 @@ impl Session {
     /// How many were right, and how many were answered.
     pub fn count(&self) -> (usize, usize) {
         let graded = self.rows.iter().filter_map(|row| row.question.graded());
+        let graded = graded.filter(|(response, _)| **response != Response::Skipped);
         graded.fold((0, 0), |(right, all), (_, graded)| (right + usize::from(graded.right), all + 1))
     }
 

@@ -1,6 +1,6 @@
 //! Who answers: nobody, or a learner of the records folder.
 
-use super::page::{Page, Wish, heading, size};
+use super::page::{Page, Wish, heading, size, spoken};
 use super::start_view::change;
 use super::{Folder, View};
 use crate::app::paint::named;
@@ -28,7 +28,7 @@ fn known(ui: &mut Ui, page: &mut Page<'_>, view: &View, learner: &LearnerCode) {
         ui.label("Your code. Write it down: your answers are kept under it, and nothing here says who you are.");
         let large = RichText::new(learner.as_str()).family(bold()).size(size(ui, 3.0)).color(page.palette().accent);
         let spelt: Vec<String> = learner.as_str().chars().map(String::from).collect();
-        named(ui.label(large), &format!("Your code: {}", spelt.join(" ")));
+        spoken(ui.label(large), &format!("Your code: {}", spelt.join(" ")));
     } else {
         ui.horizontal_wrapped(|ui| {
             ui.label("The learner with the code");
