@@ -7,7 +7,7 @@ use second_breath::content::course_file::{self, COURSE_FILE, SourceFile};
 use second_breath::content::lesson_file::LARGEST_BYTES;
 use second_breath::content::problem::Problem;
 use second_breath::content::{course_folder, library};
-use second_breath::learning::course::{Course, Piece};
+use second_breath::learning::course::{Course, PartBench, Piece};
 use second_breath::learning::explain::{NOT_IN_RUN, told};
 use second_breath::learning::live::Live;
 use second_breath::learning::outcomes::OUTCOMES;
@@ -135,6 +135,20 @@ fn every_lesson_has_its_cautions_where_the_step_is() {
 }
 
 #[test]
+fn lessons_about_a_part_lead_to_its_bench() {
+    let leading: Vec<_> =
+        COURSE.lessons.iter().filter_map(|lesson| Some((lesson.stem.as_str(), lesson.bench?))).collect();
+    let expected = [
+        ("03_idle", PartBench::IdleCircuit),
+        ("04_transfer_slot", PartBench::IdleCircuit),
+        ("07_accelerator_pump", PartBench::AcceleratorPump),
+        ("18_heat_soak", PartBench::HeatSoak),
+        ("21_used_carburettor", PartBench::UsedCarburettor),
+    ];
+    assert_eq!(leading, expected);
+}
+
+#[test]
 fn every_shipped_family_is_somewhere_on_a_bench() {
     let text: String = course_folder::embedded().into_iter().map(|file| file.text).collect();
     for shipped in library::shipped().into_iter().take(8) {
@@ -244,6 +258,12 @@ fn bad_lessons() -> Vec<(String, usize, &'static str, &'static str)> {
         ("What?".to_owned(), 1, "no front matter", "begin with a line +++"),
         (sound.replacen("title =", "titel =", 1), 2, "no such key", "did you mean title?"),
         (sound.replacen("minutes = 10", "minutes = \"10\"", 1), 3, "not accepted", "whole number"),
+        (
+            sound.replacen("minutes = 10", "bench = \"idle_circiut\"\nminutes = 10", 1),
+            3,
+            "there is no bench",
+            "idle_circuit",
+        ),
         (sound.replacen("minutes = 10\n", "", 1), 1, "missing", "minutes = 12"),
         (sound.replacen("[1]", "[25]", 1), 4, "not outcomes", "1 to 24"),
         (sound.replacen("[\"common practice, no source\"]", "[]", 1), 1, "no source", "common practice"),

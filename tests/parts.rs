@@ -253,6 +253,45 @@ fn a_seed_always_plants_the_same_and_no_setting_twice() {
     assert!(faults.planted(&Scenario::default(), 1, 0).is_empty());
 }
 
+#[test]
+fn a_used_one_has_one_to_three_faults_each_in_a_part_of_its_own() {
+    let faults = shipped();
+    for family in FAMILIES {
+        let scenario = Scenario::fresh(family);
+        let mut counts = [0; 4];
+        for number in 1..60 {
+            let found = faults.at_a_market(&scenario, number);
+            assert_eq!(found, faults.at_a_market(&scenario, number), "a number is a carburettor");
+            counts[found.len()] += 1;
+            for (index, fault) in found.iter().enumerate() {
+                assert!(found[..index].iter().all(|other| other.part != fault.part), "{}", fault.id);
+                assert!(faults.opened(&scenario).iter().any(|opened| opened.part == fault.part), "{}", fault.id);
+            }
+        }
+        assert!(counts[0] == 0 && counts[1..].iter().all(|count| *count > 5), "{counts:?}");
+    }
+}
+
+/// Whatever the section names and one can open leads to a part of the walk.
+#[test]
+fn parts_that_the_section_names_open_what_the_walk_has() {
+    let faults = shipped();
+    for family in FAMILIES {
+        let scenario = Scenario::fresh(family);
+        let walk: Vec<Part> = faults.opened(&scenario).iter().map(|opened| opened.part).collect();
+        let sample = second_breath::bench::trace::Sample::default();
+        let scene = second_breath::scene::draw(&scenario, &sample);
+        let opens: Vec<Part> = scene.parts().iter().filter_map(|(part, _)| opened::opens(part.id)).collect();
+        for part in [Part::Jets, Part::Bowl, Part::Pump, Part::Shafts] {
+            assert!(opens.contains(&part), "{}: {part:?}", family.id);
+        }
+        for part in opens {
+            assert!(walk.contains(&part), "{}: {part:?} is not in the walk", family.id);
+        }
+    }
+    assert_eq!(opened::opens("plenum"), None);
+}
+
 /// What the faults do on the road and at idle is what the equations make of the changed settings.
 #[test]
 fn faults_show_where_the_trade_says() {

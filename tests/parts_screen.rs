@@ -229,7 +229,10 @@ fn a_soak_is_saved_opened_and_refused_by_the_file_menu_of_its_screen() {
     std::fs::create_dir_all(&folder).expect("a folder");
     let path = folder.join("lunch.toml");
     let by_path = |harness: &mut Harness<'_, Window>, entry: &str, path: &std::path::Path| {
-        click(harness, "File");
+        // the menu stays open for those who do not click with a pointer
+        if !shows(harness, entry) {
+            click(harness, "File");
+        }
         click(harness, entry);
         harness.get_by_label("Path of the file").focus();
         harness.run_steps(2);

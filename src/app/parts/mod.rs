@@ -5,6 +5,7 @@
 //! benches in motion. To add a part: a file with an `impl Part`, a [`Screen`] with a line in its `Place`, a field in
 //! [`Parts`] with its line in [`Parts::of`].
 
+mod bench;
 mod chart;
 mod filing;
 mod idle;

@@ -1,6 +1,7 @@
 //! What stands around a part's drawings: settings, findings, axis of time.
 
-use super::view::{Bench, View};
+use super::bench::Bench;
+use super::view::View;
 use super::{Part, chart, stage};
 use crate::app::actions::Action;
 use crate::app::findings_panel::{self, Row};

@@ -1,6 +1,7 @@
 //! The benches of a part side by side: name, sentence, drawing, and below them what the drawings mean.
 
-use super::view::{Bench, View};
+use super::bench::Bench;
+use super::view::View;
 use super::{MOST, Part};
 use crate::app::actions::Action;
 use crate::app::bench_view::{Slots, Stage, above_drawing, name_menu, sentence_line};

@@ -1,5 +1,6 @@
 //! A part's screen: what stands on its benches, and what the reader does to them; nothing here paints a drawing.
 
+use super::bench::{Before, Bench, Ran, Snapshot, snapshot};
 use super::{Filed, MOST, Part, PartScreen, Titled, page};
 use crate::app::actions::Action;
 use crate::app::history::History;
@@ -12,67 +13,8 @@ use crate::app::worker::BenchId;
 use crate::settings::grouped::{Grouped, Place};
 use crate::units::UnitSystem;
 use eframe::egui::Context;
-use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::Duration;
-
-/// A finished run with its settings.
-pub struct Ran<P: Part> {
-    /// What was run.
-    pub settings: P::Settings,
-    /// What came of it.
-    pub run: P::Run,
-}
-
-/// One subject.
-pub struct Bench<P: Part> {
-    /// Its name towards the runner.
-    pub id: BenchId,
-    /// As shown.
-    pub title: String,
-    /// What its file says of it.
-    pub note: String,
-    /// Where it came from or was saved to.
-    pub path: Option<PathBuf>,
-    /// What is set.
-    pub settings: P::Settings,
-    /// The newest run that has come.
-    pub ran: Option<Arc<Ran<P>>>,
-    /// Why the newest request brought no run.
-    pub error: Option<String>,
-    /// Number of the newest request.
-    pub revision: u64,
-    /// Number of the newest request that was answered.
-    pub answered: u64,
-    /// Number of the newest request that was sent off.
-    asked: u64,
-}
-
-impl<P: Part> Bench<P> {
-    /// Whether the shown run is older than the settings.
-    pub fn waiting(&self) -> bool {
-        self.answered < self.revision
-    }
-}
-
-/// A bench as it was.
-struct Before<P: Part> {
-    id: BenchId,
-    path: Option<PathBuf>,
-    titled: Titled<P::Settings>,
-}
-
-/// What can be undone: every bench, and which was selected.
-type Snapshot<P> = (Vec<Before<P>>, usize);
-
-fn snapshot<P: Part>(benches: &[Bench<P>], selected: usize) -> Snapshot<P> {
-    let before = |bench: &Bench<P>| Before {
-        id: bench.id,
-        path: bench.path.clone(),
-        titled: Titled { title: bench.title.clone(), note: bench.note.clone(), settings: bench.settings.clone() },
-    };
-    (benches.iter().map(before).collect(), selected)
-}
 
 /// What a file says where nobody has said it.
 const NOTE: &str = "Invented demonstration data of Kestrel Yard.";
