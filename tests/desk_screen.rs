@@ -5,7 +5,7 @@ mod support;
 
 use eframe::egui::Key;
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use second_breath::app::desk::Ask;
 use second_breath::app::preferences::Preferences;
 use second_breath::app::screen::Screen;
@@ -216,8 +216,8 @@ fn learners_are_added_named_and_deleted_after_a_question() {
     press(&mut harness, "Add a learner");
     assert!(shows(&harness, "The new learner has the code"));
     assert_eq!(folder.learners().len(), 3);
-    let row = |code: &LearnerCode| format!("Code: {code}");
-    let found = harness.query_all_by_label_contains(&row(&bo)).next().expect("a row");
+    let row = format!("Code: {bo}");
+    let found = harness.query_all_by_label_contains(&row).next().expect("a row");
     found.click_accesskit();
     settle(&mut harness);
     click(&mut harness, "Delete …");

@@ -3,7 +3,7 @@
 use super::class::Class;
 use super::{View, Wish, percent};
 use crate::app::actions::Action;
-use crate::app::paint::{canvas, fitted_text, focus_ring};
+use crate::app::paint::{fitted_text, focus_ring};
 use crate::app::theme::{Palette, heavy};
 use crate::content::map::cividis;
 use crate::learning::outcomes::OUTCOMES;
@@ -11,7 +11,8 @@ use crate::learning::statistics::mastery::{Reteach, Share, WEAK};
 use eframe::egui::accesskit::Role;
 use eframe::egui::{
     Align2, CentralPanel, Color32, EventFilter, FontId, Frame, Key, Margin, Modifiers, Painter, Panel, Pos2, Rect,
-    Response, RichText, ScrollArea, Sense, Stroke, StrokeKind, TextStyle, Ui, epaint::TextShape, pos2, vec2,
+    Response, RichText, ScrollArea, Sense, Stroke, StrokeKind, TextStyle, Ui, WidgetInfo, epaint::TextShape, pos2,
+    vec2,
 };
 
 /// Beliefs that are named with an outcome.
@@ -67,7 +68,9 @@ impl View {
                 }
                 focus_ring(ui.painter(), &response, Palette::of(ui.visuals()));
                 let reading = at.map_or_else(|| HOW.to_owned(), |at| reading(class, &numbers, at, self.show_names));
-                canvas(ui, &response, Role::Image, &format!("Outcomes and learners. {reading}"));
+                let spoken = format!("Outcomes and learners. {reading}");
+                // no canvas of the time axis: all arrows are the map's own
+                response.widget_info(|| WidgetInfo::labeled(Role::Image, true, spoken.clone()));
                 let all = EventFilter { horizontal_arrows: true, vertical_arrows: true, ..EventFilter::default() };
                 ui.memory_mut(|memory| memory.set_focus_lock_filter(response.id, all));
                 reading
