@@ -55,6 +55,12 @@ fn click_part(harness: &mut Harness<'_, Window>, part: &str) {
     settle(harness);
 }
 
+/// Press the mouse button, or let it go.
+fn button(harness: &Harness<'_, Window>, pos: Pos2, pressed: bool) {
+    let (button, modifiers) = (PointerButton::Primary, Modifiers::NONE);
+    harness.event(eframe::egui::Event::PointerButton { pos, button, pressed, modifiers });
+}
+
 fn press(harness: &mut Harness<'_, Window>, key: Key) {
     harness.key_press(key);
     settle(harness);
@@ -216,18 +222,8 @@ fn a_part_is_pointed_at_in_the_drawing() {
                 Pos2::new(canvas.left() + share(column) * canvas.width(), canvas.top() + share(row) * canvas.height());
             harness.hover_at(at);
             harness.run_steps(2);
-            harness.event(eframe::egui::Event::PointerButton {
-                pos: at,
-                button: PointerButton::Primary,
-                pressed: true,
-                modifiers: Modifiers::NONE,
-            });
-            harness.event(eframe::egui::Event::PointerButton {
-                pos: at,
-                button: PointerButton::Primary,
-                pressed: false,
-                modifiers: Modifiers::NONE,
-            });
+            button(&harness, at, true);
+            button(&harness, at, false);
             settle(&mut harness);
             found = !shows(&harness, "Chosen: none yet");
             if found {
@@ -274,11 +270,17 @@ fn a_curve_is_drawn_by_keys_and_by_mouse() {
             }
         } else {
             let sheet = harness.get_by_label_contains("Sheet to draw").rect();
-            harness.drag_at(sheet.center() - eframe::egui::vec2(60.0, 0.0));
+            let from = sheet.center() - eframe::egui::vec2(60.0, 0.0);
+            let at = |step: u8| from + eframe::egui::vec2(20.0, 4.0) * f32::from(step);
+            harness.hover_at(from);
             harness.run_steps(2);
-            harness.hover_at(sheet.center());
-            harness.run_steps(2);
-            harness.drop_at(sheet.center() + eframe::egui::vec2(60.0, 20.0));
+            button(&harness, from, true);
+            harness.run_steps(1);
+            for step in 1..=6 {
+                harness.hover_at(at(step));
+                harness.run_steps(1);
+            }
+            button(&harness, at(6), false);
             settle(&mut harness);
         }
         click(&mut harness, "Answer");

@@ -230,7 +230,12 @@ impl Question {
             // what may be seen before the answer stands still where the item says a time
             RunDeed::TogglePlay | RunDeed::Speed(_) | RunDeed::Seek(_) | RunDeed::Step(_) | RunDeed::ToEvent(_)
                 if self.is_open() && !self.may_move() => {}
-            other => self.block.apply(other, &self.live),
+            other => {
+                if self.is_open() {
+                    self.error = None;
+                }
+                self.block.apply(other, &self.live);
+            }
         }
     }
 
