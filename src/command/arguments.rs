@@ -25,8 +25,9 @@ second-breath: how a four-barrel carburettor delays or feeds its secondary barre
                                          find the setting that pulls fastest without a hole
   second-breath handout LESSON [--key] [--letter] [--course FOLDER] --out PDF
                                          print a lesson; --key: with the answers, for the instructor
-  second-breath advise CUSTOMER [--json FILE] [--csv FILE] [--seed N]
-                                         recommend what suits a customer, ranked by runs, with settings and reasons
+  second-breath advise CUSTOMER [--json FILE] [--csv FILE] [--out PDF] [--letter] [--seed N]
+                                         recommend what suits a customer, ranked by runs, with settings and reasons;
+                                         --out: the page that the customer takes home
   second-breath advise --blank           print a customer's card to be filled in
   second-breath soak SOAK... [--trace CSV] [--findings JSON]
                                          let a warm engine stand and start it again; print what heat did to the fuel
@@ -135,9 +136,9 @@ const OPTIONS: [(&str, &str, Follows); 17] = [
     ("--svg", "map", Follows::Path),
     ("--free", "find", Follows::Value),
     ("--json", "find", Follows::Path),
-    ("--out", "find SCENARIO or handout", Follows::Path),
+    ("--out", "find SCENARIO, advise CUSTOMER or handout", Follows::Path),
     ("--key", "handout", Follows::Nothing),
-    ("--letter", "handout", Follows::Nothing),
+    ("--letter", "advise CUSTOMER or handout", Follows::Nothing),
     ("--course", "handout", Follows::Path),
     ("--seed", "advise", Follows::Value),
     ("--blank", "advise", Follows::Nothing),
@@ -315,7 +316,12 @@ fn advise(mut customers: Vec<PathBuf>, mut given: Given) -> Result<Command, Stri
         given.none_left()?;
         return if customers.is_empty() { Ok(Command::BlankCard) } else { Err("--blank takes no customer".to_owned()) };
     }
-    let (json, csv) = (given.path("--json"), given.path("--csv"));
+    let (json, csv, out) = (given.path("--json"), given.path("--csv"), given.path("--out"));
+    let letter = given.take("--letter").is_some();
+    if letter && out.is_none() {
+        return Err("--letter is the paper of --out; give that too".to_owned());
+    }
+    let paper = if letter { Paper::Letter } else { Paper::A4 };
     let seed = match given.text("--seed")? {
         None => 1,
         Some(text) => {
@@ -324,7 +330,7 @@ fn advise(mut customers: Vec<PathBuf>, mut given: Given) -> Result<Command, Stri
     };
     given.none_left()?;
     match (customers.pop(), customers.is_empty()) {
-        (Some(customer), true) => Ok(Command::Advise(advise::Task { customer, json, csv, seed })),
+        (Some(customer), true) => Ok(Command::Advise(advise::Task { customer, json, csv, out, paper, seed })),
         _ => {
             let stems: Vec<_> = customers::shipped().iter().map(|shipped| shipped.stem).collect();
             Err(format!("advise needs one customer: a file, or one of {}", list(stems)))

@@ -4,6 +4,7 @@
 //! document of a lesson. Lengths on paper are points, 1/72 inch, the unit of the format. Nothing here reads the clock: the
 //! caller gives the date, and the same call gives the same bytes.
 
+pub mod advice_page;
 pub mod chart;
 pub mod date;
 pub mod document;
