@@ -1,7 +1,7 @@
 //! The page that a customer takes home: what is proposed, how to set it, why, and what nobody knows.
 
 use crate::advice::recommend::contrast::{Contrast, Side};
-use crate::advice::recommend::design::Action;
+use crate::advice::recommend::design::{Action, Change};
 use crate::advice::recommend::phrase::{lower, noun, of_draws, shown, work};
 use crate::advice::recommend::proposal::{FirstSetting, Proposal, Recommendation, Step};
 use crate::advice::recommend::{effort, weigh};
@@ -13,51 +13,87 @@ use crate::report::document::{
     Axis, Block, Chart, Column, Document, Figure, Level, Marks, Picture, Series, Style, Table, Text,
 };
 use crate::report::experiment::UNITS;
+use crate::report::face::Faces;
 use crate::report::handout::heading_of;
+use crate::report::layout::lay_out;
 use crate::report::page::Paper;
 use crate::report::print;
 use crate::scene;
 use crate::settings::grouped::{Grouped, Place};
 
 /// Heights of a section and of a trace, points.
-const SECTION_PT: f64 = 118.0;
-const TRACE_PT: f64 = 74.0;
+const SECTION_PT: f64 = 128.0;
+const TRACE_PT: f64 = 66.0;
 /// Time that a trace shows, before the pedal moves and after, s; places at which it is read.
 const SPAN_S: (f64, f64) = (-0.1, 1.2);
 const READ: usize = 360;
 /// λ that a trace shows.
 const LAMBDA: (f64, f64) = (0.5, 1.7);
-/// Other proposals in the table.
-const MOST_OTHERS: usize = 5;
+/// Most pages, where the least that is told fits on them.
+const MOST_PAGES: usize = 2;
+
+/// How much is told; what is left away is counted and stands in the program.
+#[derive(Debug, Clone, Copy)]
+struct Detail {
+    /// Other proposals in the table.
+    others: usize,
+    /// Steps of tuning.
+    steps: usize,
+    /// Gaps of the model that are named.
+    gaps: usize,
+    /// Settings of which is told how far they may be off.
+    rooms: usize,
+    /// Whether every stroke is told of, not the shown one alone.
+    strokes: bool,
+}
+
+/// From the most to the least.
+const DETAILS: [Detail; 5] = [
+    Detail { others: 6, steps: 6, gaps: 30, rooms: 4, strokes: true },
+    Detail { others: 5, steps: 5, gaps: 12, rooms: 3, strokes: true },
+    Detail { others: 4, steps: 4, gaps: 8, rooms: 2, strokes: true },
+    Detail { others: 4, steps: 3, gaps: 6, rooms: 1, strokes: false },
+    Detail { others: 3, steps: 3, gaps: 3, rooms: 0, strokes: false },
+];
 
 /// The page as a file.
 ///
 /// # Errors
 /// In words, when the two carburettors do not run again or the file cannot be made.
 pub fn pdf(recommendation: &Recommendation, paper: Paper, date: Date) -> Result<Vec<u8>, String> {
-    print(&document(recommendation, date)?, paper)
+    print(&document(recommendation, paper, date)?, paper)
 }
 
-/// The page. A pure function of its input.
+/// The page, with as much as two sheets of this paper hold. A pure function of its input.
 ///
 /// # Errors
 /// In words, when the two carburettors do not run again.
-pub fn document(recommendation: &Recommendation, date: Date) -> Result<Document, String> {
+pub fn document(recommendation: &Recommendation, paper: Paper, date: Date) -> Result<Document, String> {
     let Some(first) = recommendation.proposals.first() else {
         return Err("there is no proposal to print; ask for a recommendation first".to_owned());
     };
     let contrast = Contrast::of(recommendation).map_err(|error| error.to_string())?;
-    let name = recommendation.customer.name.trim();
+    let faces = Faces::embedded().ok_or("a font of the program cannot be read")?;
+    let [most, fewer @ ..] = DETAILS.map(|detail| told(recommendation, first, &contrast, detail, date));
+    let fits = |document: &Document| lay_out(document, &faces, paper).pages.len() <= MOST_PAGES;
+    let [.., least] = &fewer;
+    let least = least.clone();
+    Ok(std::iter::once(most).chain(fewer).find(fits).unwrap_or(least))
+}
+
+fn told(found: &Recommendation, first: &Proposal, contrast: &Contrast, detail: Detail, date: Date) -> Document {
+    let name = found.customer.name.trim();
     let title = if name.is_empty() { "A carburettor for your car" } else { name };
-    let mut blocks = head(recommendation);
+    let mut blocks = head(found);
     blocks.extend(change(first));
-    blocks.extend(pictures(&contrast));
-    blocks.extend(to_do(recommendation, first));
-    blocks.extend(reasons(recommendation, first));
-    blocks.extend(others(recommendation));
-    blocks.extend(car(recommendation));
-    blocks.extend(foot(recommendation));
-    Ok(Document { title: title.to_owned(), kind: "Recommendation".to_owned(), date, blocks })
+    blocks.extend(pictures(contrast));
+    blocks.extend(to_do(found, first, detail));
+    blocks.extend(reasons(found, first, contrast, detail));
+    blocks.extend(others(found, detail));
+    blocks.extend(car(found));
+    blocks.extend(foot(found, detail));
+    let blocks = vec![Block::Small(blocks)];
+    Document { title: title.to_owned(), kind: "Recommendation".to_owned(), date, blocks }
 }
 
 fn note(text: impl Into<String>) -> Block {
@@ -98,11 +134,16 @@ fn change(first: &Proposal) -> Vec<Block> {
     ])]
 }
 
-/// With a capital and a stop.
-fn sentenced(text: &str) -> String {
+/// With a capital.
+fn capital(text: &str) -> String {
     let mut signs = text.chars();
     let head: String = signs.next().into_iter().flat_map(char::to_uppercase).collect();
-    format!("{head}{}.", signs.as_str().trim_end_matches('.'))
+    head + signs.as_str()
+}
+
+/// With a capital and a stop.
+fn sentenced(text: &str) -> String {
+    capital(text).trim_end_matches('.').to_owned() + "."
 }
 
 /// Both carburettors in section and what the engine makes of them.
@@ -180,14 +221,19 @@ fn chart(
 }
 
 /// What the workshop does, and in which order.
-fn to_do(found: &Recommendation, first: &Proposal) -> Vec<Block> {
+fn to_do(found: &Recommendation, first: &Proposal, detail: Detail) -> Vec<Block> {
     let mut blocks = vec![heading_of(2, "What to do"), paragraph(job(first))];
     blocks.push(Block::Caution(vec![Text::plain(found.cautions.join(" "))]));
     blocks.push(settings(&first.settings));
     blocks.push(heading_of(3, "Then tune it in this order, and stop when it pulls without a stumble"));
-    blocks.extend(steps(&first.steps));
-    if !first.room.is_empty() {
-        let text = Text::strong("How far a setting may be off. ").and(first.room.join(" "), Style::Plain);
+    blocks.push(steps(&first.steps, detail.steps));
+    let more = first.steps.len().saturating_sub(detail.steps);
+    if more > 0 {
+        blocks.push(note(format!("The program lists {more} more, which move less for their work.")));
+    }
+    let rooms = &first.room[..first.room.len().min(detail.rooms)];
+    if !rooms.is_empty() {
+        let text = Text::strong("How far a setting may be off. ").and(rooms.join(" "), Style::Plain);
         blocks.push(Block::Note(text));
     }
     blocks
@@ -200,7 +246,7 @@ fn job(first: &Proposal) -> String {
                          it before anything is bought."
             .to_owned(),
         Action::Change => {
-            let change = |change: &crate::advice::recommend::design::Change| {
+            let change = |change: &Change| {
                 let value = |value| shown(scenario, change.place, value, UNITS);
                 format!(
                     "set {} from {} to {}, by {}",
@@ -226,61 +272,50 @@ fn job(first: &Proposal) -> String {
 fn settings(settings: &[FirstSetting]) -> Block {
     let head = |text: &str, share, numbers| Column { head: Text::plain(text), share, numbers };
     let columns = vec![
-        head("Set first", 1.9, false),
-        head("to", 0.75, true),
-        head("was", 0.75, true),
-        head("Set first", 1.9, false),
-        head("to", 0.75, true),
-        head("was", 0.75, true),
+        head("Set first", 1.7, false),
+        head("to", 1.3, true),
+        head("Set first", 1.7, false),
+        head("to", 1.3, true),
     ];
     let cells = |setting: &FirstSetting| {
-        [
-            Text::plain(sentenced(&setting.label).trim_end_matches('.')),
-            Text::strong(&setting.value),
-            Text::plain(setting.before.as_deref().unwrap_or("same")),
-        ]
+        let was = setting.before.as_ref().map_or_else(String::new, |before| format!(" (was {before})"));
+        let value = Text::strong(&setting.value).and(was, Style::Plain);
+        [Text::plain(capital(&setting.label)), value]
     };
     let rows = settings.chunks(2).map(|pair| pair.iter().flat_map(cells).collect()).collect();
     Block::Table(Table { columns, rows })
 }
 
 /// The steps, each with its care: in full where it is needed first, then by the number of that step.
-fn steps(steps: &[Step]) -> Vec<Block> {
-    let mut blocks: Vec<Block> = Vec::new();
-    for (index, step) in steps.iter().enumerate() {
-        let number = index as u32 + 1;
+fn steps(steps: &[Step], most: usize) -> Block {
+    let item = |(index, step): (usize, &Step)| {
         let earlier = steps[..index].iter().position(|other| other.caution == step.caution);
-        let text = match earlier {
-            Some(place) => format!("{} Care as at step {}.", step.text, place + 1),
-            None => step.text.clone(),
+        let care = match earlier {
+            Some(place) => format!("as at step {}.", place + 1),
+            None => step.caution.to_owned(),
         };
-        match blocks.last_mut() {
-            Some(Block::List(_, items)) => items.push(Text::plain(text)),
-            _ => blocks.push(Block::List(Marks::Numbers(number), vec![Text::plain(text)])),
-        }
-        if earlier.is_none() {
-            blocks.push(Block::Caution(vec![Text::plain(step.caution)]));
-        }
-    }
-    blocks
+        Text::plain(format!("{} ", step.text)).and("Care: ", Style::Strong).and(care, Style::Emphasis)
+    };
+    Block::List(Marks::Numbers(1), steps.iter().enumerate().take(most).map(item).collect())
 }
 
-fn reasons(found: &Recommendation, first: &Proposal) -> Vec<Block> {
-    let mut blocks = vec![heading_of(2, "Why")];
-    blocks.push(Block::List(Marks::Dots, first.why.iter().map(Text::plain).collect()));
+/// Why; the stroke that the pictures show has its words there.
+fn reasons(found: &Recommendation, first: &Proposal, contrast: &Contrast, detail: Detail) -> Vec<Block> {
+    let stabs = first.figures.stabs.iter().map(|stab| detail.strokes && stab.stroke != contrast.stroke);
+    let shown = stabs.chain(std::iter::repeat(true));
+    let lines = first.why.iter().zip(shown).filter(|(_, shown)| *shown).map(|(line, _)| Text::plain(line));
     let hot = Text::strong("Starting hot. ").and(&found.hot.text, Style::Plain);
-    blocks.push(Block::Note(hot));
-    blocks
+    vec![heading_of(2, "Why"), Block::List(Marks::Dots, lines.collect()), Block::Note(hot)]
 }
 
 /// The others in a small table.
-fn others(found: &Recommendation) -> Vec<Block> {
+fn others(found: &Recommendation, detail: Detail) -> Vec<Block> {
     if found.proposals.len() < 2 {
         return Vec::new();
     }
     let head = |text: &str, share, numbers| Column { head: Text::plain(text), share, numbers };
     let columns = vec![
-        head("Proposal", 3.6, false),
+        head("Proposal", 4.6, false),
         head("Points", 0.6, true),
         head("Best in", 1.1, true),
         head("Lost when floored", 1.1, true),
@@ -290,7 +325,7 @@ fn others(found: &Recommendation) -> Vec<Block> {
     ];
     // what is fitted now is always among them
     let kept = found.proposals.iter().position(|proposal| proposal.action == Action::Keep);
-    let mut shown: Vec<usize> = (0..found.proposals.len().min(MOST_OTHERS + 1)).collect();
+    let mut shown: Vec<usize> = (0..found.proposals.len().min(detail.others + 1)).collect();
     if let Some(kept) = kept.filter(|kept| !shown.contains(kept)) {
         shown.pop();
         shown.push(kept);
@@ -299,7 +334,7 @@ fn others(found: &Recommendation) -> Vec<Block> {
         let proposal = &found.proposals[place];
         let alike = if proposal.alike && place > 0 { " (as good)" } else { "" };
         [
-            format!("{}. {}{alike}", place + 1, proposal.title),
+            format!("{}. {}{alike}", place + 1, short(proposal)),
             format!("{:.1}", proposal.cost),
             of_draws(proposal.first_share, found.draws).replace(" draws", ""),
             format!("{:.0} ms", 1e3 * proposal.figures.lost_s(&found.weights)),
@@ -311,14 +346,30 @@ fn others(found: &Recommendation) -> Vec<Block> {
         .to_vec()
     };
     let rows = shown.into_iter().map(row).collect();
-    let left = found.proposals.len().saturating_sub(MOST_OTHERS + 1);
+    let left = found.proposals.len().saturating_sub(detail.others + 1);
     let more = if left > 0 { format!(" {left} more were weighed and rank lower.") } else { String::new() };
+    let counts = if detail.strokes { found.counts.as_str() } else { "" };
     let reading = format!(
-        "Less points are better; “as good” means that nobody can tell it from the first. {}{more} {}",
-        found.reading.join(" "),
-        found.counts
+        "Fewer points are better; “as good” means that nobody can tell it from the first. {}{more} {counts}",
+        found.reading.first().map_or("", String::as_str),
     );
     vec![heading_of(2, "What else was weighed"), Block::Table(Table { columns, rows }), note(reading)]
+}
+
+/// A proposal in few words.
+fn short(proposal: &Proposal) -> String {
+    let changed = |change: &Change| noun(&proposal.scenario, change.place);
+    match proposal.action {
+        Action::Keep => "What you have, as it is".to_owned(),
+        Action::Change => {
+            format!(
+                "What you have, with another {}",
+                proposal.changes.iter().map(changed).collect::<Vec<_>>().join(", ")
+            )
+        }
+        // the title counts the flow in both units; here is room for one
+        Action::Fit => capital(proposal.title.trim_start_matches("Fit: ").split(" (").next().unwrap_or_default()),
+    }
 }
 
 /// The answers, and what nobody knew.
@@ -356,13 +407,20 @@ fn car(found: &Recommendation) -> Vec<Block> {
 }
 
 /// Law, what the model leaves out, where it comes from.
-fn foot(found: &Recommendation) -> Vec<Block> {
+fn foot(found: &Recommendation, detail: Detail) -> Vec<Block> {
     let strong = |head: &str, text: String| Block::Note(Text::strong(format!("{head} ")).and(text, Style::Plain));
     let left_out: Vec<String> =
         found.left_out.iter().map(|line| lower(line.split_once(':').map_or(line.as_str(), |(what, _)| what))).collect();
     let mut blocks = vec![heading_of(2, "What this is, and what it is not"), strong("Law.", found.law.clone())];
     if !left_out.is_empty() {
-        blocks.push(strong("The model leaves out:", format!("{}.", left_out.join("; "))));
+        let more = left_out.len().saturating_sub(detail.gaps);
+        let more = if more > 0 {
+            format!("; and {more} more, which the program lists with their effect")
+        } else {
+            String::new()
+        };
+        let named = left_out[..left_out.len().min(detail.gaps)].join("; ");
+        blocks.push(strong("The model leaves out:", format!("{named}{more}.")));
     }
     blocks.push(strong(
         "Where it comes from.",

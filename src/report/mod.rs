@@ -19,6 +19,7 @@ pub mod lines;
 pub mod page;
 pub mod pdf;
 pub mod section;
+pub mod sizes;
 pub mod slab;
 pub mod spread;
 pub mod table;
