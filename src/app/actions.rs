@@ -104,6 +104,12 @@ pub enum Action {
     Adopt(BenchId, Vec<(Place, f64)>),
     /// A bench with this scenario.
     AddScenario(Box<Scenario>),
+    /// Scenarios in place of all benches.
+    LoadScenarios(Vec<Scenario>),
+    /// Ask for a file of the customer's screen, with a name to begin with.
+    AskCustomerFile(Purpose, String),
+    /// Read or write this file of the customer's screen.
+    CustomerFile(Purpose, PathBuf),
     /// How sure the verdict on the selected bench is.
     HowSure,
     /// Another screen.
@@ -129,6 +135,16 @@ pub enum Purpose {
     MapTable,
     /// To write a map as a picture.
     MapPicture,
+    /// To read a customer's card.
+    OpenCustomer,
+    /// To write a customer's card.
+    SaveCustomer,
+    /// To write the page that a customer takes home.
+    CustomerPage,
+    /// To write the proposals as a table.
+    CustomerTable,
+    /// To write a recommendation for other programs.
+    CustomerData,
 }
 
 impl Purpose {
@@ -140,6 +156,21 @@ impl Purpose {
             Self::Export => Action::ExportTraceTo(path),
             Self::Course => Action::CourseFolder(path),
             Self::MapTable | Self::MapPicture => Action::ExportMapTo(self, path),
+            Self::OpenCustomer | Self::SaveCustomer | Self::CustomerPage | Self::CustomerTable | Self::CustomerData => {
+                Action::CustomerFile(self, path)
+            }
+        }
+    }
+
+    /// Ending of the file.
+    pub fn ending(self) -> &'static str {
+        match self {
+            Self::Open | Self::Save | Self::OpenCustomer | Self::SaveCustomer => "toml",
+            Self::Export | Self::MapTable | Self::CustomerTable => "csv",
+            Self::MapPicture => "svg",
+            Self::CustomerPage => "pdf",
+            Self::CustomerData => "json",
+            Self::Course => "",
         }
     }
 
@@ -152,6 +183,11 @@ impl Purpose {
             Self::Course => "Read lessons from a folder",
             Self::MapTable => "Export every finding of the map as CSV",
             Self::MapPicture => "Export the map as a picture (SVG)",
+            Self::OpenCustomer => "Open a customer's card",
+            Self::SaveCustomer => "Save the customer's card",
+            Self::CustomerPage => "Print the page for the customer (PDF)",
+            Self::CustomerTable => "Export the proposals as CSV",
+            Self::CustomerData => "Export the recommendation as JSON",
         }
     }
 }

@@ -111,6 +111,12 @@ impl Dialogs {
                 }
                 Purpose::MapPicture => dialog.add_filter("Picture", &["svg"]).set_file_name(suggested).save_file(),
                 Purpose::Course => dialog.pick_folder(),
+                Purpose::OpenCustomer => dialog.add_filter("Customer", &["toml"]).pick_file(),
+                Purpose::SaveCustomer => dialog.add_filter("Customer", &["toml"]).set_file_name(suggested).save_file(),
+                Purpose::CustomerPage | Purpose::CustomerTable | Purpose::CustomerData => {
+                    let filter = dialog.add_filter("File", &[purpose.ending()]);
+                    filter.set_file_name(suggested).save_file()
+                }
             };
             // the window may have gone meanwhile
             let _ = sender.send(path.map(|path| purpose.act(path)));

@@ -128,7 +128,11 @@ impl App {
         let text = self.preferences.text_size;
         self.keep_shares(ui, window, text);
         // a lesson on the wall has the window to itself
-        let projected = self.state.screen == Screen::Lessons && self.lessons.is_projected();
+        let projected = match self.state.screen {
+            Screen::Lessons => self.lessons.is_projected(),
+            Screen::Customer => self.customer.is_on_the_wall(),
+            _ => false,
+        };
         if !projected {
             let top = Panel::top("top").frame(frame).show(ui, |ui| self.top(ui)).response.rect.height();
             // menus that wrap into another row show as they are in the next frame; a still screen would wait for it
@@ -144,6 +148,7 @@ impl App {
                 let (state, preferences, actions) = (&self.state, &self.preferences, &mut self.actions);
                 CentralPanel::no_frame().frame(frame).show(ui, |ui| match screen {
                     Screen::Lessons => self.lessons.show(ui, preferences, actions),
+                    Screen::Customer => self.customer.show(ui, preferences, actions),
                     Screen::Map => self.map.show(ui, state, preferences, actions),
                     Screen::BestSetting => self.finder.show(ui, state, preferences, actions),
                     _ => self.grounds.show(ui, state, preferences, actions),
@@ -198,6 +203,7 @@ impl App {
     fn announce_drop(&self, ctx: &egui::Context) {
         let text = match ctx.input(|input| input.raw.hovered_files.len()) {
             0 => return,
+            1 if self.state.screen == Screen::Customer => "Let go: the card is opened".to_owned(),
             1 => format!(
                 "Let go: the file goes onto bench {} ({})",
                 self.state.selected + 1,
@@ -263,7 +269,11 @@ impl App {
         let part = self.parts.of(screen).map(|part| (part.history(), part.has_room(), part.question()));
         let bar = toolbar::Bar {
             screen,
-            history: part.as_ref().map_or_else(|| self.state.history(), |part| part.0),
+            history: match &part {
+                Some(part) => part.0,
+                None if screen == Screen::Customer => self.customer.history(),
+                None => self.state.history(),
+            },
             has_room: part.as_ref().map_or(self.state.benches.len() < MOST_BENCHES, |part| part.1),
             can_resume,
             examples: &self.examples,

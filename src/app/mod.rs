@@ -7,6 +7,7 @@ pub mod actions;
 mod adopt;
 mod areas;
 mod bench_view;
+pub mod customer;
 pub mod files;
 mod finder_chart;
 mod finder_choice;
@@ -76,6 +77,8 @@ pub struct App {
     pub lessons: lessons::View,
     /// Screens of single parts.
     pub parts: parts::Parts,
+    /// The customer at the counter.
+    pub customer: customer::View,
     map: map_view::View,
     finder: finder_view::View,
     grounds: grounds_view::View,
@@ -146,6 +149,7 @@ impl App {
             notice: None,
             lessons: lessons::View::default(),
             parts: parts::Parts::default(),
+            customer: customer::View::default(),
             map: map_view::View::default(),
             finder: finder_view::View::default(),
             grounds: grounds_view::View::default(),
@@ -211,7 +215,7 @@ impl App {
                 None => return false,
             }
         }
-        self.lessons.wait_for_runs(limit) && self.parts.wait_for_runs(limit)
+        self.lessons.wait_for_runs(limit) && self.parts.wait_for_runs(limit) && self.customer.wait(limit)
     }
 
     fn say(&mut self, text: String) {
@@ -228,6 +232,10 @@ impl App {
         // the keys of time move what is shown
         let action = match state.screen {
             screen::Screen::Lessons => match self.lessons.take(action) {
+                Some(action) => action,
+                None => return,
+            },
+            screen::Screen::Customer => match self.customer.take(action, ctx) {
                 Some(action) => action,
                 None => return,
             },
@@ -285,6 +293,9 @@ impl App {
             Action::Prefer(preferences) => self.preferences = preferences.mended(),
             Action::Adopt(bench, values) => state.adopt(bench, &values),
             Action::AddScenario(scenario) => state.add_scenario(*scenario),
+            Action::LoadScenarios(scenarios) => {
+                state.load_all(scenarios.into_iter().map(|scenario| (scenario, None)).collect());
+            }
             Action::HowSure => self.sure.open(state, ctx),
             Action::GoTo(screen) => {
                 state.screen = screen;
@@ -304,6 +315,9 @@ impl App {
             Action::Open => self.dialogs.ask(Purpose::Open, String::new(), wake),
             Action::SaveAs => self.dialogs.ask(Purpose::Save, files::file_name(&title, "toml"), wake),
             Action::ExportTrace => self.dialogs.ask(Purpose::Export, files::file_name(&title, "csv"), wake),
+            Action::AskCustomerFile(purpose, suggested) => self.dialogs.ask(purpose, suggested, wake),
+            // the dialog may have been left open while another screen was looked at
+            Action::CustomerFile(..) => drop(self.customer.take(action, ctx)),
             Action::OpenCourse => self.dialogs.ask(Purpose::Course, String::new(), wake),
             Action::CourseFolder(path) => {
                 self.preferences.course_folder = path.to_string_lossy().into_owned();

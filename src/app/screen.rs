@@ -14,6 +14,8 @@ pub enum Screen {
     HeatSoak,
     /// Lessons of the course.
     Lessons,
+    /// A customer's card, what suits the car, and how it is shown.
+    Customer,
     /// Laws, sources, checks, and what the model leaves out.
     RestsOn,
 }
@@ -48,6 +50,7 @@ impl Place {
         },
         Self { name: "Parts", screens: &[(Screen::HeatSoak, "Heat soak")] },
         Self { name: "Lessons", screens: &[(Screen::Lessons, "Lessons")] },
+        Self { name: "Customer", screens: &[(Screen::Customer, "Customer")] },
         Self { name: "What this rests on", screens: &[(Screen::RestsOn, "What this rests on")] },
     ];
 
