@@ -180,7 +180,7 @@ fn collect(blocks: &[Block], texts: &mut Vec<String>) {
             Block::List(_, items) | Block::Caution(items) => texts.extend(items.iter().map(Text::words)),
             Block::Table(table) => texts.extend(table.rows.iter().flatten().map(Text::words)),
             Block::Figure(figure) => texts.push(figure.caption.words()),
-            Block::Together(blocks) => collect(blocks, texts),
+            Block::Together(blocks) | Block::Small(blocks) => collect(blocks, texts),
             Block::Columns(columns) => columns.iter().for_each(|blocks| collect(blocks, texts)),
             Block::Room(_) | Block::Fields(_) | Block::PageBreak => {}
         }

@@ -119,6 +119,12 @@ pub enum Action {
     Adopt(BenchId, Vec<(Place, f64)>),
     /// A bench with this scenario.
     AddScenario(Box<Scenario>),
+    /// Scenarios in place of all benches.
+    LoadScenarios(Vec<Scenario>),
+    /// Ask for a file of the customer's screen, with a name to begin with.
+    AskCustomerFile(Purpose, String),
+    /// Read or write this file of the customer's screen.
+    CustomerFile(Purpose, PathBuf),
     /// How sure the verdict on the selected bench is.
     HowSure,
     /// Ask where to print a handout of the lesson that is shown: in a dialog, or by path.
@@ -161,6 +167,16 @@ pub enum Purpose {
     Desk(Ask),
     /// To print a lesson.
     Handout(Reader, Paper),
+    /// To read a customer's card.
+    OpenCustomer,
+    /// To write a customer's card.
+    SaveCustomer,
+    /// To write the page that a customer takes home.
+    CustomerPage,
+    /// To write the proposals as a table.
+    CustomerTable,
+    /// To write a recommendation for other programs.
+    CustomerData,
 }
 
 impl Purpose {
@@ -175,6 +191,23 @@ impl Purpose {
             Self::Handout(reader, paper) => Action::HandoutTo((reader, paper), path),
             Self::MapTable | Self::MapPicture => Action::ExportMapTo(self, path),
             Self::Desk(ask) => Action::Desk(ask, path),
+            Self::OpenCustomer | Self::SaveCustomer | Self::CustomerPage | Self::CustomerTable | Self::CustomerData => {
+                Action::CustomerFile(self, path)
+            }
+        }
+    }
+
+    /// Ending of the file.
+    pub fn ending(self) -> &'static str {
+        match self {
+            Self::Open | Self::Save | Self::OpenCustomer | Self::SaveCustomer => "toml",
+            Self::Export | Self::MapTable | Self::CustomerTable => "csv",
+            Self::MapPicture => "svg",
+            Self::CustomerPage => "pdf",
+            Self::CustomerData => "json",
+            Self::Handout(..) => "pdf",
+            Self::Desk(ask) => ask.kind().1,
+            Self::Course | Self::Records => "",
         }
     }
 
@@ -193,6 +226,11 @@ impl Purpose {
             Self::Handout(Reader::Pupil, Paper::Letter) => "Print the handout for the class as PDF, Letter",
             Self::Handout(Reader::Instructor, Paper::A4) => "Print the instructor's key as PDF, A4",
             Self::Handout(Reader::Instructor, Paper::Letter) => "Print the instructor's key as PDF, Letter",
+            Self::OpenCustomer => "Open a customer's card",
+            Self::SaveCustomer => "Save the customer's card",
+            Self::CustomerPage => "Print the page for the customer (PDF)",
+            Self::CustomerTable => "Export the proposals as CSV",
+            Self::CustomerData => "Export the recommendation as JSON",
         }
     }
 }

@@ -118,6 +118,12 @@ impl Dialogs {
                     if ask == Ask::Import { dialog.pick_file() } else { dialog.set_file_name(suggested).save_file() }
                 }
                 Purpose::Handout(..) => dialog.add_filter("PDF", &["pdf"]).set_file_name(suggested).save_file(),
+                Purpose::OpenCustomer => dialog.add_filter("Customer", &["toml"]).pick_file(),
+                Purpose::SaveCustomer => dialog.add_filter("Customer", &["toml"]).set_file_name(suggested).save_file(),
+                Purpose::CustomerPage | Purpose::CustomerTable | Purpose::CustomerData => {
+                    let filter = dialog.add_filter("File", &[purpose.ending()]);
+                    filter.set_file_name(suggested).save_file()
+                }
             };
             // the window may have gone meanwhile
             let _ = sender.send(path.map(|path| purpose.act(path)));

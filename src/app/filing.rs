@@ -24,6 +24,9 @@ impl App {
                 self.preferences.course_folder = path.to_string_lossy().into_owned();
                 self.state.screen = screen::Screen::Lessons;
             }
+            Action::AskCustomerFile(purpose, suggested) => self.dialogs.ask(purpose, suggested, wake),
+            // the dialog may have been left open while another screen was looked at
+            Action::CustomerFile(..) => drop(self.customer.take(action, ctx)),
             Action::OpenRecords => self.dialogs.ask(Purpose::Records, String::new(), wake),
             Action::RecordsFolder(path) => self.records_folder(&path),
             Action::ReadLesson(stem) => {

@@ -4,8 +4,9 @@ use super::worker::guarded;
 use crate::bench::watch::Watch;
 use eframe::egui::Context;
 use std::sync::Arc;
-use std::sync::mpsc::{Receiver, TryRecvError, channel};
-use std::time::Duration;
+use std::sync::mpsc::{Receiver, RecvTimeoutError, TryRecvError, channel};
+
+const BROKEN_OFF: &str = "the work broke off; begin it again";
 
 enum Message<S, T> {
     Step(S),
@@ -49,18 +50,19 @@ impl<S: Send + 'static, T: Send + 'static> Job<S, T> {
                 Ok(Message::Step(step)) => self.steps.push(step),
                 Ok(Message::Done(result)) => return Some(result),
                 Err(TryRecvError::Empty) => return None,
-                Err(TryRecvError::Disconnected) => return Some(Err("the work broke off; begin it again".to_owned())),
+                Err(TryRecvError::Disconnected) => return Some(Err(BROKEN_OFF.to_owned())),
             }
         }
     }
 
-    /// Wait for the result; `None` after `limit` without a message.
-    pub fn wait(&mut self, limit: Duration) -> Option<Result<T, String>> {
+    /// Wait for the result; `None` if nothing is heard for `limit`.
+    pub fn wait(&mut self, limit: std::time::Duration) -> Option<Result<T, String>> {
         loop {
             match self.messages.recv_timeout(limit) {
                 Ok(Message::Step(step)) => self.steps.push(step),
                 Ok(Message::Done(result)) => return Some(result),
-                Err(_) => return None,
+                Err(RecvTimeoutError::Timeout) => return None,
+                Err(RecvTimeoutError::Disconnected) => return Some(Err(BROKEN_OFF.to_owned())),
             }
         }
     }

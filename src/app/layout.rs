@@ -128,7 +128,11 @@ impl App {
         let text = self.preferences.text_size;
         self.keep_shares(ui, window, text);
         // a lesson on the wall has the window to itself
-        let projected = self.state.screen == Screen::Lessons && self.lessons.is_projected();
+        let projected = match self.state.screen {
+            Screen::Lessons => self.lessons.is_projected(),
+            Screen::Customer => self.customer.is_on_the_wall(),
+            _ => false,
+        };
         if !projected {
             let top = Panel::top("top").frame(frame).show(ui, |ui| self.top(ui)).response.rect.height();
             // menus that wrap into another row show as they are in the next frame; a still screen would wait for it
@@ -146,6 +150,7 @@ impl App {
                     Screen::Lessons => self.lessons.show(ui, preferences, actions),
                     Screen::Questions => self.questions.show(ui, preferences, actions),
                     Screen::Desk => self.desk.show(ui, preferences, actions),
+                    Screen::Customer => self.customer.show(ui, preferences, actions),
                     Screen::Map => self.map.show(ui, state, preferences, actions),
                     Screen::UsedCarburettor => self.parts.used.show(ui, preferences),
                     Screen::BestSetting => self.finder.show(ui, state, preferences, actions),
@@ -201,6 +206,7 @@ impl App {
     fn announce_drop(&self, ctx: &egui::Context) {
         let text = match ctx.input(|input| input.raw.hovered_files.len()) {
             0 => return,
+            1 if self.state.screen == Screen::Customer => "Let go: the card is opened".to_owned(),
             1 => format!(
                 "Let go: the file goes onto bench {} ({})",
                 self.state.selected + 1,
@@ -282,8 +288,12 @@ impl App {
         let own_history = || if alone { (false, false) } else { self.state.history() };
         let bar = toolbar::Bar {
             screen,
-            history: part.as_ref().map_or_else(own_history, |part| part.0),
             has_room: part.as_ref().map_or(!alone && self.state.benches.len() < MOST_BENCHES, |part| part.1),
+            history: match &part {
+                Some(part) => part.0,
+                None if screen == Screen::Customer => self.customer.history(),
+                None => own_history(),
+            },
             can_resume,
             has_files: of_part.as_ref().map_or(!alone, |titles| titles.is_some()),
             examples: &|| match &of_part {

@@ -7,6 +7,7 @@ pub mod actions;
 mod adopt;
 mod areas;
 mod bench_view;
+pub mod customer;
 pub mod desk;
 pub mod files;
 mod filing;
@@ -84,6 +85,8 @@ pub struct App {
     pub parts: parts::Parts,
     /// The instructor's desk.
     pub desk: desk::View,
+    /// The customer at the counter.
+    pub customer: customer::View,
     map: map_view::View,
     finder: finder_view::View,
     grounds: grounds_view::View,
@@ -157,6 +160,7 @@ impl App {
             questions: questions::View::default(),
             parts: parts::Parts::default(),
             desk: desk::View::default(),
+            customer: customer::View::default(),
             map: map_view::View::default(),
             finder: finder_view::View::default(),
             grounds: grounds_view::View::default(),
@@ -227,6 +231,7 @@ impl App {
             && self.parts.wait_for_runs(limit)
             && self.questions.wait(limit)
             && self.desk.wait(limit)
+            && self.customer.wait(limit)
     }
 
     fn say(&mut self, text: String) {
@@ -251,6 +256,10 @@ impl App {
                 None => return,
             },
             screen::Screen::UsedCarburettor => match self.parts.used.take(action) {
+                Some(action) => action,
+                None => return,
+            },
+            screen::Screen::Customer => match self.customer.take(action, ctx) {
                 Some(action) => action,
                 None => return,
             },
@@ -308,6 +317,9 @@ impl App {
             Action::Prefer(preferences) => self.preferences = preferences.mended(),
             Action::Adopt(bench, values) => state.adopt(bench, &values),
             Action::AddScenario(scenario) => state.add_scenario(*scenario),
+            Action::LoadScenarios(scenarios) => {
+                state.load_all(scenarios.into_iter().map(|scenario| (scenario, None)).collect());
+            }
             Action::HowSure => self.sure.open(state, ctx),
             Action::GoTo(screen) => {
                 state.screen = screen;

@@ -24,6 +24,8 @@ pub enum Screen {
     Questions,
     /// What a class answered, and what to teach again.
     Desk,
+    /// A customer's card, what suits the car, and how it is shown.
+    Customer,
     /// Laws, sources, checks, and what the model leaves out.
     RestsOn,
 }
@@ -67,6 +69,7 @@ impl Place {
         },
         Self { name: "Lessons", screens: &[(Screen::Lessons, "Lessons")] },
         Self { name: "Questions", screens: &[(Screen::Questions, "Questions"), (Screen::Desk, "Desk")] },
+        Self { name: "Customer", screens: &[(Screen::Customer, "Customer")] },
         Self { name: "What this rests on", screens: &[(Screen::RestsOn, "What this rests on")] },
     ];
 

@@ -1,6 +1,7 @@
 //! Recommends without a window.
 
 use super::exports::resolved;
+use super::handout::today;
 use super::{SOME_BAD, complain, print, table};
 use second_breath::advice::recommend::phrase::work;
 use second_breath::advice::recommend::proposal::{Proposal, Recommendation};
@@ -11,6 +12,8 @@ use second_breath::content::customers;
 use second_breath::content::problem::quoted;
 use second_breath::content::recommended::{proposals_csv, recommendation_json, with_what_is_left_out};
 use second_breath::content::save::save_atomically;
+use second_breath::report::advice_page;
+use second_breath::report::page::Paper;
 use std::path::PathBuf;
 
 /// What is asked for.
@@ -22,6 +25,10 @@ pub struct Task {
     pub json: Option<PathBuf>,
     /// Where the proposals go as a table.
     pub csv: Option<PathBuf>,
+    /// Where the page for the customer goes.
+    pub out: Option<PathBuf>,
+    /// Its paper.
+    pub paper: Paper,
     /// Seed of what is drawn.
     pub seed: u64,
 }
@@ -29,10 +36,15 @@ pub struct Task {
 impl Task {
     /// Why the paths are refused, if they are.
     pub fn problem(&self) -> Option<String> {
-        let written: Vec<PathBuf> = [&self.json, &self.csv].into_iter().flatten().map(|path| resolved(path)).collect();
-        if written.len() == 2 && written[0] == written[1] {
-            return Some("--json and --csv name the same file; name them apart".to_owned());
+        let named = [("--json", &self.json), ("--csv", &self.csv), ("--out", &self.out)];
+        let named: Vec<(&str, PathBuf)> =
+            named.into_iter().filter_map(|(name, path)| Some((name, resolved(path.as_ref()?)))).collect();
+        for (index, (name, path)) in named.iter().enumerate() {
+            if let Some((other, _)) = named[..index].iter().find(|(_, earlier)| earlier == path) {
+                return Some(format!("{other} and {name} name the same file; name them apart"));
+            }
         }
+        let written: Vec<PathBuf> = named.into_iter().map(|(_, path)| path).collect();
         let own = self.customer.exists() && written.contains(&resolved(&self.customer));
         own.then(|| format!("{} would be overwritten; write to another file", self.customer.display()))
     }
@@ -70,6 +82,10 @@ fn report(task: &Task) -> Result<String, String> {
     if let Some(path) = &task.csv {
         let text = proposals_csv(&found).map_err(|error| format!("{name}: {error}"))?;
         save_atomically(path, &text).map_err(|error| error.to_string())?;
+    }
+    if let Some(path) = &task.out {
+        let page = advice_page::pdf(&found, task.paper, today()).map_err(|error| format!("{name}: {error}"))?;
+        save_atomically(path, &page).map_err(|error| error.to_string())?;
     }
     Ok(text(&found))
 }

@@ -34,8 +34,9 @@ second-breath: how a four-barrel carburettor delays or feeds its secondary barre
                                          write the choice and number items as a QTI 2.2 package
   second-breath quizzes --import ZIP --into FOLDER [--outcomes N,N]
                                          take such a package into a course folder; the outcomes are for items without
-  second-breath advise CUSTOMER [--json FILE] [--csv FILE] [--seed N]
-                                         recommend what suits a customer, ranked by runs, with settings and reasons
+  second-breath advise CUSTOMER [--json FILE] [--csv FILE] [--out PDF] [--letter] [--seed N]
+                                         recommend what suits a customer, ranked by runs, with settings and reasons;
+                                         --out: the page that the customer takes home
   second-breath advise --blank           print a customer's card to be filled in
   second-breath soak SOAK... [--trace CSV] [--findings JSON]
                                          let a warm engine stand and start it again; print what heat did to the fuel
@@ -148,9 +149,9 @@ const OPTIONS: [(&str, &str, Follows); 23] = [
     ("--svg", "map", Follows::Path),
     ("--free", "find", Follows::Value),
     ("--json", "find", Follows::Path),
-    ("--out", "find SCENARIO or handout", Follows::Path),
+    ("--out", "find SCENARIO, advise CUSTOMER or handout", Follows::Path),
     ("--key", "handout", Follows::Nothing),
-    ("--letter", "handout", Follows::Nothing),
+    ("--letter", "advise CUSTOMER or handout", Follows::Nothing),
     ("--course", "handout", Follows::Path),
     ("--seed", "advise", Follows::Value),
     ("--blank", "advise", Follows::Nothing),
@@ -387,11 +388,16 @@ fn advise(mut customers: Vec<PathBuf>, mut given: Given) -> Result<Command, Stri
         given.none_left()?;
         return if customers.is_empty() { Ok(Command::BlankCard) } else { Err("--blank takes no customer".to_owned()) };
     }
-    let (json, csv) = (given.path("--json"), given.path("--csv"));
+    let (json, csv, out) = (given.path("--json"), given.path("--csv"), given.path("--out"));
+    let letter = given.take("--letter").is_some();
+    if letter && out.is_none() {
+        return Err("--letter is the paper of --out; give that too".to_owned());
+    }
+    let paper = if letter { Paper::Letter } else { Paper::A4 };
     let seed = given.whole("--seed", 1)?;
     given.none_left()?;
     match (customers.pop(), customers.is_empty()) {
-        (Some(customer), true) => Ok(Command::Advise(advise::Task { customer, json, csv, seed })),
+        (Some(customer), true) => Ok(Command::Advise(advise::Task { customer, json, csv, out, paper, seed })),
         _ => {
             let stems: Vec<_> = customers::shipped().iter().map(|shipped| shipped.stem).collect();
             Err(format!("advise needs one customer: a file, or one of {}", list(stems)))

@@ -76,7 +76,7 @@ fn first(course: &Course) -> &str {
 }
 
 /// The day in Greenwich.
-pub fn today() -> Date {
+pub(super) fn today() -> Date {
     let since = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_secs());
     Date::of_days(i64::try_from(since / 86_400).unwrap_or(0))
 }

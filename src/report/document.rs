@@ -89,6 +89,8 @@ pub enum Block {
     Columns(Vec<Vec<Block>>),
     /// On one page, where a page holds it.
     Together(Vec<Block>),
+    /// In smaller letters with less space between: for a page that must hold much.
+    Small(Vec<Block>),
     /// What follows begins a page.
     PageBreak,
 }

@@ -4,26 +4,18 @@ use crate::report::document::{Block, Document, Figure, Marks, Picture, Room, Spa
 use crate::report::face::{Faces, MISSING};
 use crate::report::ink::{self, ACCENT, HEAT, INK, Pen, WEAK};
 use crate::report::lines::{Compositor, Line, Type};
-use crate::report::page::{Kind, Laid, MARGINS_PT, Mark, Node, Owner, Paper, Piece};
+use crate::report::page::{Kind, Laid, MARGINS_PT, Mark, NARROW_PT, Node, Owner, Paper, Piece};
+use crate::report::sizes::{SMALL, Sizes, USUAL};
 use crate::report::slab::{End, Sheet, Slab};
 use crate::report::{chart, flow, section};
 use glam::{DVec2, dvec2};
 use std::collections::BTreeSet;
 
-/// Running text.
-pub const BODY: Type = Type { size_pt: 10.2, leading_pt: 14.8, colour: INK, strong: false };
-/// What may stand back.
-pub const NOTE: Type = Type { size_pt: 8.6, leading_pt: 12.0, colour: WEAK, strong: false };
+/// What may stand back, as usual.
+const NOTE: Type = USUAL.note;
 const TITLE: Type = Type { size_pt: 23.0, leading_pt: 28.0, colour: INK, strong: true };
-const HEADING: Type = Type { size_pt: 13.4, leading_pt: 18.0, colour: INK, strong: true };
-const SMALL_HEADING: Type = Type { size_pt: 10.6, leading_pt: 15.0, colour: ACCENT, strong: true };
-const CARE: Type = Type { colour: HEAT, strong: true, ..BODY };
 /// Words above a frame, and of what is named in the margin.
 const LABEL: Type = Type { strong: true, colour: INK, ..NOTE };
-/// Between paragraphs; above headings of the second and third level; around figures.
-const PARAGRAPH_PT: f64 = 6.0;
-const ABOVE_PT: [f64; 2] = [20.0, 12.0];
-const FIGURE_PT: f64 = 10.0;
 /// Where items of a list begin.
 const INDENT_PT: f64 = 18.0;
 /// Between columns.
@@ -48,22 +40,28 @@ impl Frame {
 
 /// A document on its pages.
 pub fn lay_out(document: &Document, faces: &Faces, paper: Paper) -> Laid {
-    let body = paper.body_pt();
+    let margins = margins_pt(document);
+    let body = paper.body_pt(margins);
     let frame = Frame { left: 0.0, width: body.x };
     let compositor = Compositor { faces, missing: BTreeSet::new() };
-    let mut setter = Setter { compositor, nodes: Vec::new(), slabs: Vec::new(), heads: Vec::new(), body };
+    let mut setter = Setter { compositor, nodes: Vec::new(), slabs: Vec::new(), heads: Vec::new(), body, sizes: USUAL };
     setter.title(document, frame);
     setter.blocks(&document.blocks, None, frame);
     setter.tell_missing(frame);
     let mut pages = flow::pages(std::mem::take(&mut setter.slabs), &setter.heads, body.y);
     let count = pages.len();
     for (place, page) in pages.iter_mut().enumerate() {
-        let margin = dvec2(MARGINS_PT.0, MARGINS_PT.1);
+        let margin = dvec2(margins.0, margins.1);
         page.iter_mut().flat_map(|piece| &mut piece.marks).for_each(|mark| mark.shift(margin));
         setter.edges(page, document, paper, (place + 1, count));
     }
     let missing = setter.compositor.missing.into_iter().collect();
     Laid { paper, pages, nodes: setter.nodes, missing }
+}
+
+/// What is set small throughout has narrow margins.
+fn margins_pt(document: &Document) -> (f64, f64, f64) {
+    if matches!(document.blocks.as_slice(), [Block::Small(_)]) { NARROW_PT } else { MARGINS_PT }
 }
 
 /// What turns blocks into slabs.
@@ -76,6 +74,8 @@ pub struct Setter<'a> {
     pub slabs: Vec<Slab>,
     /// Heads of tables.
     pub heads: Vec<Slab>,
+    /// Sizes of what is set now.
+    pub sizes: Sizes,
     body: DVec2,
 }
 
@@ -102,8 +102,8 @@ impl Setter<'_> {
     fn block(&mut self, block: &Block, parent: Option<usize>, frame: Frame) {
         match block {
             Block::Heading(level, text) => self.heading(*level, text, parent, frame),
-            Block::Paragraph(text) => self.paragraph(text, &BODY, parent, frame),
-            Block::Note(text) => self.paragraph(text, &NOTE, parent, frame),
+            Block::Paragraph(text) => self.paragraph(text, &self.sizes.body.clone(), parent, frame),
+            Block::Note(text) => self.paragraph(text, &self.sizes.note.clone(), parent, frame),
             Block::List(marks, items) => self.list(*marks, items, parent, frame),
             Block::Table(table) => self.table(table, parent, frame),
             Block::Caution(texts) => self.caution(texts, parent, frame),
@@ -119,6 +119,11 @@ impl Setter<'_> {
                     last.with_next = false;
                 }
             }
+            Block::Small(blocks) => {
+                let before = std::mem::replace(&mut self.sizes, SMALL);
+                self.blocks(blocks, parent, frame);
+                self.sizes = before;
+            }
             Block::PageBreak => self.slabs.push(Slab { end: End::Page, ..Slab::default() }),
         }
     }
@@ -129,7 +134,8 @@ impl Setter<'_> {
     }
 
     fn heading(&mut self, level: u8, text: &Text, parent: Option<usize>, frame: Frame) {
-        let (style, above) = if level <= 2 { (HEADING, ABOVE_PT[0]) } else { (SMALL_HEADING, ABOVE_PT[1]) };
+        let which = usize::from(level > 2);
+        let (style, above) = (self.sizes.headings[which], self.sizes.above_pt[which]);
         let node = self.node(parent, Kind::Heading(level.clamp(1, 6), text.words()));
         let first = self.slabs.len();
         self.text(text, &style, Owner::Node(node), frame, above);
@@ -138,7 +144,7 @@ impl Setter<'_> {
 
     fn paragraph(&mut self, text: &Text, style: &Type, parent: Option<usize>, frame: Frame) {
         let node = self.node(parent, Kind::Paragraph);
-        self.text(text, style, Owner::Node(node), frame, PARAGRAPH_PT);
+        self.text(text, style, Owner::Node(node), frame, self.sizes.paragraph_pt);
     }
 
     /// Lines under each other; the first two and the last two stay together.
@@ -168,8 +174,9 @@ impl Setter<'_> {
             };
             let body = self.node(Some(item), Kind::Body);
             let first = self.slabs.len();
-            let before = if place == 0 { PARAGRAPH_PT } else { 2.5 };
-            self.text(text, &BODY, Owner::Node(body), frame.indented(INDENT_PT), before);
+            let Sizes { body: style, paragraph_pt, item_pt, .. } = self.sizes;
+            let before = if place == 0 { paragraph_pt } else { item_pt };
+            self.text(text, &style, Owner::Node(body), frame.indented(INDENT_PT), before);
             if let Some(slab) = self.slabs.get_mut(first) {
                 slab.pieces.insert(0, mark);
             }
@@ -178,9 +185,10 @@ impl Setter<'_> {
 
     fn label(&mut self, text: &str, item: usize, frame: Frame) -> Piece {
         let node = self.node(Some(item), Kind::Label);
-        let line = self.compositor.line(text, &BODY);
+        let style = self.sizes.body;
+        let line = self.compositor.line(text, &style);
         let left = frame.left + (INDENT_PT - 6.0 - line.width_pt).max(0.0);
-        Piece { owner: Owner::Node(node), marks: put(line, dvec2(left, BODY.base_pt())) }
+        Piece { owner: Owner::Node(node), marks: put(line, dvec2(left, style.base_pt())) }
     }
 
     /// Words of care behind a hatched bar.
@@ -188,11 +196,18 @@ impl Setter<'_> {
         let part = self.node(parent, Kind::Part);
         let first = self.slabs.len();
         let inside = frame.indented(INDENT_PT);
+        let style = self.sizes.body;
         let word = self.node(Some(part), Kind::Paragraph);
-        self.text(&Text::plain("Caution"), &CARE, Owner::Node(word), inside, 0.0);
+        self.text(
+            &Text::plain("Caution"),
+            &Type { colour: HEAT, strong: true, ..style },
+            Owner::Node(word),
+            inside,
+            0.0,
+        );
         for text in texts {
             let node = self.node(Some(part), Kind::Paragraph);
-            self.text(text, &BODY, Owner::Node(node), inside, 0.0);
+            self.text(text, &style, Owner::Node(node), inside, 0.0);
         }
         for slab in &mut self.slabs[first..] {
             let size = dvec2(6.0, slab.height_pt);
@@ -208,7 +223,7 @@ impl Setter<'_> {
         // short as they are, cautions are read in one
         self.keep(first);
         if let Some(slab) = self.slabs.get_mut(first) {
-            slab.before_pt = FIGURE_PT;
+            slab.before_pt = self.sizes.figure_pt;
         }
         self.slabs.push(Slab { height_pt: 4.0, ..Slab::default() });
     }
@@ -217,7 +232,7 @@ impl Setter<'_> {
         let first = self.slabs.len();
         if !room.caption.is_empty() {
             let node = self.node(parent, Kind::Paragraph);
-            self.text(&Text::plain(&room.caption), &LABEL, Owner::Node(node), frame, FIGURE_PT);
+            self.text(&Text::plain(&room.caption), &LABEL, Owner::Node(node), frame, self.sizes.figure_pt);
             self.keep(first);
         }
         let sheet = Sheet { left_pt: frame.left, width_pt: frame.width, ruled: room.ruled };
@@ -243,7 +258,7 @@ impl Setter<'_> {
         }
         let pieces =
             vec![Piece { owner: Owner::Node(node), marks: words }, Piece { owner: Owner::Ornament, marks: rules }];
-        self.slabs.push(Slab { before_pt: PARAGRAPH_PT, height_pt: 20.0, pieces, ..Slab::default() });
+        self.slabs.push(Slab { before_pt: self.sizes.paragraph_pt, height_pt: 20.0, pieces, ..Slab::default() });
     }
 
     fn figure(&mut self, figure: &Figure, parent: Option<usize>, frame: Frame) {
@@ -267,10 +282,10 @@ impl Setter<'_> {
         let node = self.node(parent, Kind::Figure(spoken.map_or("A figure.", String::as_str).to_owned()));
         let pieces = vec![Piece { owner: Owner::Node(node), marks }];
         let with_next = !figure.caption.0.is_empty();
-        self.slabs.push(Slab { before_pt: FIGURE_PT, height_pt, pieces, with_next, ..Slab::default() });
+        self.slabs.push(Slab { before_pt: self.sizes.figure_pt, height_pt, pieces, with_next, ..Slab::default() });
         if with_next {
             let caption = self.node(Some(node), Kind::Caption);
-            self.text(&figure.caption, &NOTE, Owner::Node(caption), frame, 3.0);
+            self.text(&figure.caption, &self.sizes.note.clone(), Owner::Node(caption), frame, 3.0);
         }
     }
 
@@ -325,7 +340,7 @@ impl Setter<'_> {
 
     /// Head and foot of a page.
     fn edges(&mut self, page: &mut Vec<Piece>, document: &Document, paper: Paper, (number, count): (usize, usize)) {
-        let (size, left) = (paper.size_pt(), MARGINS_PT.0);
+        let (size, left) = (paper.size_pt(), margins_pt(document).0);
         let right = size.x - left;
         let title = if number > 1 { document.title.as_str() } else { "" };
         let made = format!("Second Breath {} · {}", env!("CARGO_PKG_VERSION"), document.date);

@@ -4,6 +4,7 @@
 //! document of a lesson. Lengths on paper are points, 1/72 inch, the unit of the format. Nothing here reads the clock: the
 //! caller gives the date, and the same call gives the same bytes.
 
+pub mod advice_page;
 pub mod chart;
 pub mod date;
 pub mod document;
@@ -19,6 +20,7 @@ pub mod page;
 pub mod paper_test;
 pub mod pdf;
 pub mod section;
+pub mod sizes;
 pub mod slab;
 pub mod spread;
 pub mod table;

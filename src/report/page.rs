@@ -19,6 +19,8 @@ pub enum Paper {
 pub const PT_PER_MM: f64 = 72.0 / 25.4;
 /// From the paper's edge to what stands on it, points: left and right, above, below.
 pub const MARGINS_PT: (f64, f64, f64) = (68.0, 64.0, 66.0);
+/// The same of a document that is set small throughout.
+pub const NARROW_PT: (f64, f64, f64) = (54.0, 52.0, 54.0);
 
 impl Paper {
     /// Width and height, points.
@@ -29,9 +31,9 @@ impl Paper {
         }
     }
 
-    /// Width and height inside the margins, points.
-    pub fn body_pt(self) -> DVec2 {
-        self.size_pt() - DVec2::new(2.0 * MARGINS_PT.0, MARGINS_PT.1 + MARGINS_PT.2)
+    /// Width and height inside margins, points.
+    pub fn body_pt(self, (beside, above, below): (f64, f64, f64)) -> DVec2 {
+        self.size_pt() - DVec2::new(2.0 * beside, above + below)
     }
 }
 

@@ -8,15 +8,10 @@ use crate::report::page::{Kind, Mark, Owner, Piece};
 use crate::report::slab::Slab;
 use glam::dvec2;
 
-const CELL: Type = Type { size_pt: 9.0, leading_pt: 12.4, colour: INK, strong: false };
-const HEAD: Type = Type { strong: true, ..CELL };
-/// Between two columns, and above and below the words of a row.
+/// Between two columns.
 const GAP_PT: f64 = 12.0;
-const PAD_PT: f64 = 2.6;
 /// A table no higher than this stays on one page.
 const SHORT_PT: f64 = 260.0;
-/// Above the table.
-const ABOVE_PT: f64 = 8.0;
 
 /// Where a column stands.
 #[derive(Clone, Copy)]
@@ -33,12 +28,13 @@ impl Setter<'_> {
             return;
         }
         let places = places(&table.columns, frame);
+        let cell = self.sizes.cell;
         let node = self.node(parent, Kind::Table);
         let first = self.slabs.len();
         let heads: Vec<Text> = table.columns.iter().map(|column| column.head.clone()).collect();
         let has_head = heads.iter().any(|head| !head.words().trim().is_empty());
         if has_head {
-            let slabs = self.row(&heads, &HEAD, (node, Kind::Head), &places);
+            let slabs = self.row(&heads, &Type { strong: true, ..cell }, (node, Kind::Head), &places);
             self.slabs.extend(slabs);
             self.rule(frame, Pen::of(INK, 0.7));
             self.slabs[first..].iter_mut().for_each(|slab| slab.with_next = true);
@@ -52,7 +48,7 @@ impl Setter<'_> {
                     rule.head = head;
                 }
             }
-            let mut slabs = self.row(row, &CELL, (node, Kind::Cell), &places);
+            let mut slabs = self.row(row, &cell, (node, Kind::Cell), &places);
             slabs.iter_mut().for_each(|slab| slab.head = head);
             self.slabs.extend(slabs);
         }
@@ -65,7 +61,7 @@ impl Setter<'_> {
             slab.with_next = place < last && (slab.with_next || is_short || place + 1 == last);
         }
         if let Some(slab) = self.slabs.get_mut(first) {
-            slab.before_pt = ABOVE_PT;
+            slab.before_pt = 0.8 * self.sizes.figure_pt;
         }
     }
 
@@ -92,6 +88,7 @@ impl Setter<'_> {
 
     /// The lines of a row, which stay together.
     fn row(&mut self, cells: &[Text], style: &Type, (table, kind): (usize, Kind), places: &[Place]) -> Vec<Slab> {
+        let pad = self.sizes.row_pt;
         let row = self.node(Some(table), Kind::Row);
         let mut columns: Vec<(Owner, Place, std::vec::IntoIter<Line>)> = Vec::new();
         for (cell, place) in cells.iter().zip(places) {
@@ -102,8 +99,8 @@ impl Setter<'_> {
         let count = columns.iter().map(|(_, _, lines)| lines.len()).max().unwrap_or(1);
         (0..count)
             .map(|line| {
-                let top = if line == 0 { PAD_PT } else { 0.0 };
-                let bottom = if line + 1 == count { PAD_PT } else { 0.0 };
+                let top = if line == 0 { pad } else { 0.0 };
+                let bottom = if line + 1 == count { pad } else { 0.0 };
                 let base = top + style.base_pt();
                 let pieces = columns.iter_mut().filter_map(|(owner, place, lines)| {
                     let line = lines.next()?;

@@ -6,6 +6,7 @@
 //! knows a family: their order comes from the runs, [`effort`] and [`weigh`].
 
 pub mod car;
+pub mod contrast;
 pub mod design;
 pub mod draws;
 pub mod effort;
