@@ -23,6 +23,9 @@ use crate::scene::parts::Part;
 use crate::scene::{self, Scene};
 use std::collections::BTreeSet;
 
+/// A letter and the part that it stands for.
+type Lettered = (String, &'static Part);
+
 /// Height of a section, points.
 const SECTION_PT: f64 = 210.0;
 /// Room to work a number out, points.
@@ -219,7 +222,7 @@ impl Sheet {
     }
 
     /// The section with letters for names, and what each stands for.
-    fn lettered(&self, point: &Point) -> Result<(Scene, Vec<(String, &'static Part)>), String> {
+    fn lettered(&self, point: &Point) -> Result<(Scene, Vec<Lettered>), String> {
         let mut scene = self.scene()?;
         let needed = |part: &Part| {
             let told = point.mistakes.iter().map(|(id, _)| id);

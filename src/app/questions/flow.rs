@@ -124,7 +124,7 @@ impl View {
         let mut rows = self.session.iter_mut().flat_map(|session| &mut session.rows);
         if let Some(row) = rows.find(|row| row.kept == Kept::Asked(token)) {
             row.kept = match result {
-                Ok(()) => Kept::Kept,
+                Ok(()) => Kept::OnDisk,
                 Err(why) => Kept::Failed(why),
             };
             if is_finished {
@@ -307,7 +307,7 @@ impl View {
     fn next(&mut self) {
         let Some(session) = &mut self.session else { return };
         let may_go = session.row().is_some_and(|row| {
-            row.question.graded().is_some() && matches!(row.kept, Kept::Nowhere | Kept::Kept | Kept::Later)
+            row.question.graded().is_some() && matches!(row.kept, Kept::Nowhere | Kept::OnDisk | Kept::Later)
         });
         if !may_go || session.is_finished {
             return;
@@ -405,7 +405,7 @@ impl View {
             let (token, why) = match &row.kept {
                 Kept::Failed(why) => (None, why.clone()),
                 Kept::Asked(token) => (Some(*token), "it is being written".to_owned()),
-                Kept::Nowhere | Kept::Kept | Kept::Later => continue,
+                Kept::Nowhere | Kept::OnDisk | Kept::Later => continue,
             };
             row.kept = Kept::Later;
             self.unkept.extend(row.record.clone().map(|answer| Unkept { answer, token, why }));
@@ -429,7 +429,7 @@ impl View {
             row.question.begun_s.get_or_insert(now_s);
             play(ctx, &mut row.question, preferences);
         }
-        if let Some(row) = session.to_keep(now_s) {
+        if let Some(row) = session.unkept(now_s) {
             self.names += 1;
             row.kept = Kept::Asked(self.names);
             let answer = row.record.clone().map(Box::new);

@@ -184,7 +184,7 @@ fn next(ui: &mut Ui, page: &mut Page<'_>, session: &Session, row: &Row) {
                 }
             });
         }
-        Kept::Nowhere | Kept::Kept | Kept::Later => {
+        Kept::Nowhere | Kept::OnDisk | Kept::Later => {
             let name = if is_last { "See what came of it" } else { "Next question" };
             if ui.button(RichText::new(name).family(bold())).clicked() {
                 page.wishes.push(Wish::Next);

@@ -13,7 +13,7 @@ pub enum Kept {
     /// It is being written.
     Asked(Token),
     /// It is on the disk.
-    Kept,
+    OnDisk,
     /// It may not be, and why.
     Failed(String),
     /// The learner went on; it is tried again later.
@@ -117,7 +117,7 @@ impl Session {
     }
 
     /// The record of the shown question once it has been graded and nobody has asked for it yet.
-    pub fn to_keep(&mut self, now_s: f64) -> Option<&mut Row> {
+    pub fn unkept(&mut self, now_s: f64) -> Option<&mut Row> {
         let (mode, learner) = (self.mode.clone(), self.learner.clone()?);
         if self.is_finished {
             return None;
