@@ -26,7 +26,7 @@ settings! {
         bleed_m: f64 = 2.2e-3, FineLength[0.3e-3, 3.5e-3], "Idle air bleed", "Bore of the idle air bleed.", Memory;
         screw_m: f64 = 1.25e-3, FineLength[0.0, 3e-3], "Mixture screw hole", "Bore that the mixture screw leaves open below the plate.", CommonPractice;
         slot_length_m: f64 = 4.5e-3, Length[0.5e-3, 10e-3], "Transfer slot", "Length of the transfer slot along the bore.", Memory;
-        slot_width_m: f64 = 0.3e-3, FineLength[0.2e-3, 2.5e-3], "Slot width", "Width of the transfer slot.", Memory;
+        slot_width_m: f64 = 0.3e-3, FineLength[0.1e-3, 2.5e-3], "Slot width", "Width of the transfer slot.", Memory;
         slot_below_m: f64 = 0.4e-3, Length[0.0, 5e-3], "Slot below closed plate", "Part of the slot that the closed plate leaves on the vacuum side.", CommonPractice;
         curb_rad: f64 = 0.052_359_877_559_829_9, Angle[0.0, 0.26], "Curb idle stop", "How far the idle stop screw holds the primary plates from closed. Too far, and it uncovers the transfer slot.", CommonPractice;
         lift_m: f64 = 12e-3, Length[0.0, 40e-3], "Lift to the passage", "Height of the idle passage above the fuel level.", Memory;

@@ -48,12 +48,13 @@ struct Detail {
 }
 
 /// From the most to the least.
-const DETAILS: [Detail; 5] = [
+const DETAILS: [Detail; 6] = [
     Detail { others: 6, steps: 6, gaps: 30, rooms: 4, strokes: true },
     Detail { others: 5, steps: 5, gaps: 12, rooms: 3, strokes: true },
     Detail { others: 4, steps: 4, gaps: 8, rooms: 2, strokes: true },
     Detail { others: 4, steps: 3, gaps: 6, rooms: 1, strokes: false },
     Detail { others: 3, steps: 3, gaps: 3, rooms: 0, strokes: false },
+    Detail { others: 2, steps: 2, gaps: 2, rooms: 0, strokes: false },
 ];
 
 /// The page as a file.

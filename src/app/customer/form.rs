@@ -109,7 +109,10 @@ fn number(
     let width = ui.text_style_height(&eframe::egui::TextStyle::Body) * 6.5;
     let field = TextEdit::singleline(&mut text).hint_text("don't know").desired_width(width);
     let answer = named(ui.add(field), setting.label);
-    ui.label(unit.symbol);
+    // an empty label would let what follows begin at the field's own left
+    if !unit.symbol.is_empty() {
+        ui.label(unit.symbol);
+    }
     if answer.changed() {
         view.wishes.push(Wish::Typing(place, text.clone()));
     }

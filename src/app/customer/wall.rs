@@ -111,7 +111,7 @@ impl Wall {
             if ui.button(label).on_hover_text("Space").clicked() {
                 wishes.push(Wish::Move(Move::Toggle));
             }
-            for (label, spoken, by) in [("◀", "A step back", -1.0), ("▶", "A step on", 1.0)] {
+            for (label, spoken, by) in [("Step back", "A step back", -1.0), ("Step on", "A step on", 1.0)] {
                 if named(ui.button(label), spoken).on_hover_text("Arrow keys").clicked() {
                     wishes.push(Wish::Move(Move::By(by)));
                 }
