@@ -33,6 +33,8 @@ pub struct Bar<'a> {
 /// The menus.
 pub fn show(ui: &mut Ui, bar: &Bar<'_>, preferences: &Preferences, actions: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
+        // in one row of the smallest usual window
+        ui.spacing_mut().item_spacing.x = 5.0;
         ui.menu_button("File", |ui| tall_menu(ui, MENU_HEIGHT, |ui| file_menu(ui, bar, actions)));
         ui.menu_button("Examples", |ui| tall_menu(ui, MENU_HEIGHT, |ui| example_menu(ui, bar, actions)));
         ui.menu_button("View", |ui| tall_menu(ui, MENU_HEIGHT, |ui| view_menu(ui, preferences, actions)));
@@ -68,7 +70,7 @@ pub fn show(ui: &mut Ui, bar: &Bar<'_>, preferences: &Preferences, actions: &mut
         if ui.button(settings).clicked() {
             prefer(preferences, actions, |p| p.settings_open = !p.settings_open);
         }
-        if ui.button("Keys and about").on_hover_text("F1").clicked() {
+        if ui.button("Help").on_hover_text("Keys and about (F1)").clicked() {
             actions.push(Action::ToggleHelp);
         }
     });
