@@ -96,7 +96,7 @@ const MEAN_S: f64 = 3.0;
 /// Time between samples, s: a flutter takes some tenths of a second.
 const INTERVAL_S: f64 = 0.01;
 
-/// The mean over the last [`MEAN_S`] of a run at the top-end speed with the pedal down for [`HELD_S`].
+/// The mean over the last three seconds of six at the top-end speed with the pedal down.
 ///
 /// # Errors
 /// As [`crate::bench::run::run`].

@@ -1,7 +1,7 @@
 //! Questions: who answers, what is asked, one question after the other, and what came of it.
 //!
-//! What the learner does becomes a [`question::Deed`] or a [`page::Wish`] and is applied before the next drawing. Runs and
-//! records have threads of their own ([`crate::app::lessons::runner`], [`keeper`]); an answer is on the disk before the next
+//! What the learner does becomes a `question::Deed` or a `page::Wish` and is applied before the next drawing. Runs and
+//! records have threads of their own (`crate::app::lessons::runner`, `keeper`); an answer is on the disk before the next
 //! question is shown. Drawings, traces, sheets and sliders are those of the lessons.
 
 mod answer_view;
