@@ -27,7 +27,7 @@ const PAPERS: [Paper; 2] = [Paper::A4, Paper::Letter];
 /// Of every shipped customer, asked once; few draws, for no number here hangs on how finely a share is known.
 static FOUND: LazyLock<Vec<(&'static str, Recommendation)>> = LazyLock::new(|| {
     let options = Options { seed: 1, draws: 4, units: UnitSystem::Si };
-    let ask = |shipped: customers::Shipped| {
+    let ask = |shipped: second_breath::content::library::Shipped| {
         let customer = shipped.customer().expect("is read");
         let found = recommend(&customer, options, &Watch::default(), &mut |_| {}).expect("a recommendation");
         (shipped.stem, with_what_is_left_out(found).expect("the list is read"))

@@ -3,6 +3,7 @@
 use crate::advice::finder::Found;
 use crate::advice::flatness::Stretch;
 use crate::advice::merit::{HORIZON_S, Pull};
+use crate::bench::sentence::milliseconds;
 use crate::bench::verdict::Verdict;
 use crate::settings::Setting;
 use crate::settings::grouped::Grouped;
@@ -91,8 +92,4 @@ pub fn room(stretch: &Stretch, value: f64, setting: &Setting, verdict: Verdict, 
     };
     let edge = if stretch.is_at_edge(value) { "; it stands at the edge of that, so little may be off" } else { "" };
     format!("{}: it {} {which}{edge}", setting.label, verdict.phrase())
-}
-
-fn milliseconds(seconds: f64) -> String {
-    format!("{:.0} ms", seconds * 1e3)
 }

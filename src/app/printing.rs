@@ -58,7 +58,7 @@ impl Printing {
 }
 
 /// Today in universal time: the day on the paper.
-fn today() -> Date {
+pub(super) fn today() -> Date {
     const DAY_S: u64 = 86_400;
     let since = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_secs());
     Date::of_days((since / DAY_S) as i64)

@@ -1,7 +1,7 @@
 //! Runs side by side on one axis of time, whatever was run: what flags, traces and their controls show.
 
 use super::worker::BenchId;
-use crate::units::Quantity;
+use crate::units::{Figure, Quantity};
 
 /// A bench on the axis of time.
 #[derive(Debug, Clone)]
@@ -74,6 +74,25 @@ pub struct TracePanel {
     pub range: (f64, f64),
     /// Limits beyond which the ground is shaded: below, above, with a word each.
     pub limits: Option<[(f64, &'static str); 2]>,
+}
+
+/// A panel of channels by their ids: key, title, ids; of each run the time between its samples, s, and the samples.
+pub fn panel<S>(
+    runs: &[Option<(f64, &[S])>],
+    channels: &'static [Figure<S, f64>],
+    (key, title, ids): (&str, &'static str, &[&str]),
+) -> TracePanel {
+    let of = |id: &&str| {
+        let channel = channels.iter().find(|channel| channel.id == *id)?;
+        let readings = |run: &Option<(f64, &[S])>| {
+            let (interval_s, samples) = (*run)?;
+            Some(Readings { interval_s, values: samples.iter().map(channel.get).collect() })
+        };
+        let readings = runs.iter().map(readings).collect();
+        Some(Curve { label: channel.label, quantity: channel.quantity, readings })
+    };
+    let curves: Vec<_> = ids.iter().filter_map(of).collect();
+    TracePanel { key: key.to_owned(), title, range: range(&curves), curves, limits: None }
 }
 
 /// Least and greatest value of curves on all benches; always some height. Zero is within it unless the quantity has no

@@ -14,7 +14,8 @@ pub fn sentence(findings: &Findings) -> String {
     text
 }
 
-fn milliseconds(seconds: f64) -> String {
+/// A short time.
+pub fn milliseconds(seconds: f64) -> String {
     format!("{:.0} ms", seconds * 1e3)
 }
 

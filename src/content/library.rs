@@ -48,7 +48,8 @@ pub fn shipped_soaks() -> Vec<Shipped> {
     files(&SOAKS)
 }
 
-fn files(folder: &'static Dir<'static>) -> Vec<Shipped> {
+/// Every file of settings in an embedded folder, in the order of the names.
+pub(super) fn files(folder: &'static Dir<'static>) -> Vec<Shipped> {
     let mut all: Vec<_> = folder
         .files()
         .filter(|file| file.path().extension().is_some_and(|ending| ending == "toml"))
@@ -89,20 +90,15 @@ pub fn load_soak(path: &Path) -> Result<TitledSoak, Problems> {
     soak_file::parse(&text_of(path, &name, "soak", &all)?, &name)
 }
 
-fn text_of(path: &Path, name: &str, kind: &str, shipped: &[Shipped]) -> Result<String, Problems> {
-    let stems: Vec<_> = shipped.iter().map(|shipped| shipped.stem).collect();
-    read_text(path, name, kind, &stems)
-}
-
 /// Text of a file of some kind, of which some come with the program.
 ///
 /// # Errors
 /// That it cannot be read, is too large or is no text.
-pub(super) fn read_text(path: &Path, name: &str, kind: &str, stems: &[&str]) -> Result<String, Problems> {
+pub(super) fn text_of(path: &Path, name: &str, kind: &str, shipped: &[Shipped]) -> Result<String, Problems> {
     let mut bytes = Vec::new();
     let read = std::fs::File::open(path).and_then(|file| file.take(LARGEST_BYTES as u64 + 1).read_to_end(&mut bytes));
     if let Err(error) = read {
-        let mend = match nearest(name, stems.iter().copied()) {
+        let mend = match nearest(name, shipped.iter().map(|shipped| shipped.stem)) {
             Some(near) => format!("give the path of a {kind} file, or the name of a shipped one such as {near}"),
             None => format!("give the path of a {kind} file, or the name of a shipped one"),
         };

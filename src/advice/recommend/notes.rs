@@ -5,9 +5,9 @@ use crate::advice::intake::answers::{Complaint, RoadUse};
 use crate::advice::recommend::design::Action;
 use crate::advice::recommend::effort::Kind;
 use crate::advice::recommend::hot::HotRow;
-use crate::advice::recommend::phrase::milliseconds;
 use crate::advice::recommend::proposal::{Hot, Proposal};
 use crate::advice::recommend::weigh::UNITS;
+use crate::bench::sentence::milliseconds;
 use crate::units::{Quantity, UnitSystem};
 
 /// Starting hot, in words.

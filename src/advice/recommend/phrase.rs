@@ -59,11 +59,6 @@ pub fn flow(m3_per_s: f64) -> String {
     format!("{:.0} cfm ({litres})", (CFM.from_si(m3_per_s) / 10.0).round() * 10.0)
 }
 
-/// A short time.
-pub fn milliseconds(seconds: f64) -> String {
-    format!("{:.0} ms", seconds * 1e3)
-}
-
 /// A time of work, to the quarter of an hour.
 pub fn work(seconds: f64) -> String {
     let quarters = (seconds / 900.0).round();

@@ -1,9 +1,10 @@
 //! How to set a proposal at first, and in which order to tune it: what moves most for its work comes first.
 
 use crate::advice::recommend::design::{Design, Judge, Judged, Probe};
-use crate::advice::recommend::phrase::{how, milliseconds, noun, shown};
+use crate::advice::recommend::phrase::{how, noun, shown};
 use crate::advice::recommend::proposal::{FirstSetting, Step};
 use crate::advice::recommend::{effort, tune};
+use crate::bench::sentence::milliseconds;
 use crate::settings::grouped::Grouped;
 use crate::units::UnitSystem;
 use rayon::prelude::*;

@@ -12,6 +12,7 @@ use super::history::History;
 use super::job::Job;
 use super::paint::named;
 use super::preferences::Preferences;
+use super::printing;
 use super::theme::{self, Palette};
 use crate::advice::intake::Customer;
 use crate::advice::recommend::{Partial, recommend};
@@ -19,7 +20,6 @@ use crate::content::recommended::{proposals_csv, recommendation_json};
 use crate::content::save::save_atomically;
 use crate::content::{customer_file, customers};
 use crate::report::advice_page;
-use crate::report::date::Date;
 use crate::report::page::Paper;
 use crate::settings::grouped::{Grouped, Place};
 use crate::units::UnitSystem;
@@ -27,7 +27,7 @@ use answer::Answer;
 use eframe::egui::{Button, ProgressBar, RichText, ScrollArea, TextStyle, Ui, UiBuilder, vec2};
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
-use std::time::{Duration, SystemTime, UNIX_EPOCH};
+use std::time::Duration;
 
 /// What the reader did here; applied before the next drawing.
 enum Wish {
@@ -244,7 +244,7 @@ impl View {
             let bytes = match purpose {
                 Purpose::CustomerTable => proposals_csv(&found).map_err(|error| error.to_string())?.into_bytes(),
                 Purpose::CustomerData => recommendation_json(&found).map_err(|error| error.to_string())?.into_bytes(),
-                _ => advice_page::pdf(&found, paper, today())?,
+                _ => advice_page::pdf(&found, paper, printing::today())?,
             };
             save_atomically(&path, &bytes).map_err(|error| error.to_string())?;
             Ok(format!("Written to {}.", path.display()))
@@ -482,10 +482,4 @@ fn so_far(ui: &mut Ui, job: &Job<Partial, Answer>) {
     }
     ui.allocate_space(vec2(1.0, 4.0));
     ui.ctx().request_repaint_after(Duration::from_millis(100));
-}
-
-/// The day in Greenwich.
-fn today() -> Date {
-    let since = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_secs());
-    Date::of_days(i64::try_from(since / 86_400).unwrap_or(0))
 }

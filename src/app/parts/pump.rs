@@ -3,7 +3,7 @@
 use super::{Part, Preset, Sentence, Timing};
 use crate::app::legend::Line;
 use crate::app::theme::Palette;
-use crate::app::track::{self, Clock, Flag, Readings, TracePanel};
+use crate::app::track::{self, Clock, Flag, TracePanel};
 use crate::bench::pump_test::{FINDINGS, PumpRun, PumpTest, ShotFindings};
 use crate::bench::shot::{CHANNELS, INTERVAL_S, ShotEventKind};
 use crate::scene::{self, Scene};
@@ -117,7 +117,8 @@ impl Part for ShotOfPump {
     }
 
     fn traces(runs: &[Option<&PumpRun>]) -> Vec<TracePanel> {
-        PANELS.iter().map(|(key, title, ids)| panel(runs, (key, title, ids))).collect()
+        let runs: Vec<_> = runs.iter().map(|run| run.map(|run| (INTERVAL_S, run.shot.samples.as_slice()))).collect();
+        PANELS.iter().map(|panel| track::panel(&runs, CHANNELS, *panel)).collect()
     }
 
     fn draw(test: &PumpTest, run: &PumpRun, time_s: f64, units: UnitSystem) -> Scene {
@@ -215,20 +216,6 @@ const PANELS: &[(&str, &str, &[&str])] = &[
     ("delivered", "Delivered so far", &["delivered_m3"]),
     ("pressure", "Pressure under the plunger", &["pressure_pa"]),
 ];
-
-fn panel(runs: &[Option<&PumpRun>], (key, title, ids): (&str, &'static str, &[&str])) -> TracePanel {
-    let of = |id: &&str| {
-        let channel = CHANNELS.iter().find(|channel| channel.id == *id)?;
-        let readings = |run: &Option<&PumpRun>| {
-            let samples = &(*run)?.shot.samples;
-            Some(Readings { interval_s: INTERVAL_S, values: samples.iter().map(channel.get).collect() })
-        };
-        let readings = runs.iter().map(readings).collect();
-        Some(track::Curve { label: channel.label, quantity: channel.quantity, readings })
-    };
-    let curves: Vec<_> = ids.iter().filter_map(of).collect();
-    TracePanel { key: key.to_owned(), title, range: track::range(&curves), curves, limits: None }
-}
 
 #[cfg(test)]
 mod tests {

@@ -3,7 +3,7 @@
 use super::{Files, Part, Preset, Sentence, Timing, Titled};
 use crate::app::legend::Line;
 use crate::app::theme::Palette;
-use crate::app::track::{self, Clock, Flag, Readings, TracePanel};
+use crate::app::track::{self, Clock, Flag, TracePanel};
 use crate::content::soak_file::TitledSoak;
 use crate::content::{library, soak_export, soak_file};
 use crate::heat::events::EventKind;
@@ -129,7 +129,9 @@ impl Part for HeatSoak {
     }
 
     fn traces(runs: &[Option<&SoakRun>]) -> Vec<TracePanel> {
-        PANELS.iter().map(|(key, title, ids)| panel(runs, (key, title, ids))).collect()
+        let runs: Vec<_> =
+            runs.iter().map(|run| run.map(|run| (run.trace.interval_s, run.trace.samples.as_slice()))).collect();
+        PANELS.iter().map(|panel| track::panel(&runs, CHANNELS, *panel)).collect()
     }
 
     fn draw(soak: &Soak, run: &SoakRun, time_s: f64, units: UnitSystem) -> Scene {
@@ -230,20 +232,6 @@ const PANELS: &[(&str, &str, &[&str])] = &[
     ("percolated", "Percolated", &["percolated_kg", "vented_kg"]),
     ("cranking", "Cranking", &["cranking_s"]),
 ];
-
-fn panel(runs: &[Option<&SoakRun>], (key, title, ids): (&str, &'static str, &[&str])) -> TracePanel {
-    let of = |id: &&str| {
-        let channel = CHANNELS.iter().find(|channel| channel.id == *id)?;
-        let readings = |run: &Option<&SoakRun>| {
-            let trace = &(*run)?.trace;
-            Some(Readings { interval_s: trace.interval_s, values: trace.samples.iter().map(channel.get).collect() })
-        };
-        let readings = runs.iter().map(readings).collect();
-        Some(track::Curve { label: channel.label, quantity: channel.quantity, readings })
-    };
-    let curves: Vec<_> = ids.iter().filter_map(of).collect();
-    TracePanel { key: key.to_owned(), title, range: track::range(&curves), curves, limits: None }
-}
 
 #[cfg(test)]
 mod tests {
