@@ -157,7 +157,7 @@ pub struct Fault {
 pub struct Used {
     /// For runs.
     pub scenario: Scenario,
-    /// For idle; the only one that knows air past the plates.
+    /// For idle.
     pub idle: IdleTest,
 }
 
@@ -184,7 +184,7 @@ impl Used {
     fn has(&self, needs: &[String]) -> bool {
         let known = |name: &String| {
             let (group, key) = name.split_once('.').unwrap_or((name, ""));
-            self.scenario.place(group, key).or_else(|| self.idle.place(group, key)).is_some()
+            self.scenario.place(group, key).is_some()
         };
         needs.is_empty() || needs.iter().any(known)
     }

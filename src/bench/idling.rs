@@ -5,6 +5,7 @@
 //! left. Idle is the highest speed at which nothing is left: faster, the engine slows down; slower, it speeds up.
 
 use crate::bench::scenario::Scenario;
+use crate::carburettor::air_leak::AirLeak;
 use crate::carburettor::barrels::{BARRELS, Barrels};
 use crate::carburettor::enrichment::Enrichment;
 use crate::carburettor::idle::{Idle, IdleCircuit};
@@ -13,19 +14,12 @@ use crate::engine::ambient::Ambient;
 use crate::engine::breathing::Engine;
 use crate::engine::fuel::Fuel;
 use crate::engine::torque::{HEAT_PER_AIR, mixture_share};
-use crate::physics::{air, air_path};
-use crate::settings::Source::{Invented, Memory};
+use crate::physics::air_path;
+use crate::settings::Source::Invented;
 use crate::settings::grouped::{Grouped, Place};
 use crate::solver::root;
 use crate::units::{Figure, RPM};
 use crate::{figures, grouped, settings};
-
-settings! {
-    /// Air that goes round the plates. A healthy carburettor has none; only the idle bench knows it, runs do not.
-    pub struct AirLeak {
-        area_m2: f64 = 0.0, FineArea[0.0, 60e-6], "Leak below the plates", "Effective area of gaps at the flange or round the throttle shafts, through which air reaches the manifold past the plates.", Memory;
-    }
-}
 
 settings! {
     /// At what speed the engine is held while its plates are swept, and how far.
@@ -69,16 +63,17 @@ grouped! {
 }
 
 impl IdleTest {
-    /// The idle of a scenario's car, without a leak.
+    /// The idle of a scenario's car.
     pub fn of(scenario: &Scenario) -> Self {
         Self {
             idle: scenario.idle,
             primary: scenario.primary,
             enrichment: scenario.enrichment,
+            leak: scenario.leak,
             engine: scenario.engine,
             fuel: scenario.fuel,
             ambient: scenario.ambient,
-            ..Self::default()
+            hold: Hold::default(),
         }
     }
 
@@ -167,7 +162,7 @@ pub fn at_plate(test: &IdleTest, plate_rad: f64, speed_rad_per_s: f64) -> Option
     let (engine, barrels) = (&test.engine, &test.primary);
     let openings = barrels.openings(plate_rad, 0.5 * test.ambient.cleaner_m2);
     let draw = engine.draw_per_pascal(speed_rad_per_s);
-    let leak = |plenum: f64| air::mass_flow(ambient, plenum, test.leak.area_m2);
+    let leak = |plenum: f64| test.leak.flow(ambient, plenum).0;
     let left = |plenum: f64| air_path::solve(ambient, plenum, &openings).flow_kg_per_s + leak(plenum) - draw * plenum;
     let (low, high) = (1e3, ambient.pressure_pa);
     if left(low) < 0.0 || left(high) > 0.0 {

@@ -2,7 +2,8 @@
 
 use crate::bench::pedal::Pedal;
 use crate::carburettor::{
-    barrels::Barrels, bowl::Bowl, enrichment::Enrichment, idle::Idle, linkage::Link, linkage::Linkage, pump::Pump,
+    air_leak::AirLeak, barrels::Barrels, bowl::Bowl, enrichment::Enrichment, idle::Idle, linkage::Link,
+    linkage::Linkage, pump::Pump,
 };
 use crate::engine::{
     ambient::Ambient, breathing::Engine, fuel::Fuel, load::Load, torque::Mixture, wall_film::WallFilm,
@@ -40,6 +41,8 @@ pub struct Scenario {
     pub idle: Idle,
     /// Enrichment of the primary side.
     pub enrichment: Enrichment,
+    /// Air past the plates.
+    pub leak: AirLeak,
     /// Accelerator pump of the primary side.
     pub pump: Pump,
     /// Wall film coefficients.
@@ -88,6 +91,7 @@ groups! {
     pump: "Accelerator pump";
     idle: "Idle and transfer";
     enrichment: "Enrichment";
+    leak: "Air leak";
     bowl: "Float bowls";
     fuel: "Fuel";
     ambient: "Air";
@@ -113,6 +117,7 @@ impl Scenario {
             bowl: Bowl::default(),
             idle: Idle::default(),
             enrichment: Enrichment::default(),
+            leak: AirLeak::default(),
             pump: Pump::default(),
             film: WallFilm::default(),
             mixture: Mixture::default(),

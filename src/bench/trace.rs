@@ -43,6 +43,7 @@ channels! {
     plenum_pa: Pressure, "Manifold pressure";
     primary_air_kg_per_s: AirFlow, "Primary air";
     secondary_air_kg_per_s: AirFlow, "Secondary air";
+    leak_kg_per_s: AirFlow, "Air past the plates";
     engine_air_kg_per_s: AirFlow, "Air into the cylinders";
     primary_throat_pa: SmallPressure, "Primary throat depression";
     secondary_throat_pa: SmallPressure, "Secondary throat depression";

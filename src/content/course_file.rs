@@ -60,12 +60,7 @@ pub fn order(text: &str) -> (Order, Vec<Problem>) {
 
 fn order_of(table: &dyn TableLike, notes: &mut Notes<'_>) -> Order {
     notes.refuse_unknown(table, "", &["format_version", "title", "lessons"]);
-    let version = table.get("format_version").and_then(toml_edit::Item::as_integer);
-    if version != Some(FORMAT_VERSION) {
-        let line = table.get_key_value("format_version").map_or(1, |(key, item)| notes.line(key, item));
-        let message = "the file does not say a version that is read here";
-        notes.note(line, "format_version", message, format!("begin it with format_version = {FORMAT_VERSION}"));
-    }
+    notes.version(table, FORMAT_VERSION);
     let title = notes.text(table, "", "title").map_or_else(String::new, |title| title.text);
     let mut seen = HashSet::new();
     let mut lessons = Vec::new();

@@ -57,7 +57,7 @@ pub fn parse(text: &str, file_name: &str) -> Result<Customer, Problems> {
 }
 
 fn customer(root: &dyn TableLike, notes: &mut Notes<'_>) -> Customer {
-    version(root, notes);
+    notes.version(root, FORMAT_VERSION);
     let mut known = vec!["format_version", "name", "note", AS_FOUND];
     known.extend(GROUPS.iter().map(|group| group.id));
     notes.refuse_unknown(root, "", &known);
@@ -73,20 +73,6 @@ fn customer(root: &dyn TableLike, notes: &mut Notes<'_>) -> Customer {
         as_found(&mut customer, table, line, notes);
     }
     customer
-}
-
-fn version(root: &dyn TableLike, notes: &mut Notes<'_>) {
-    const KEY: &str = "format_version";
-    let Some((key, item)) = root.get_key_value(KEY) else {
-        notes.note(1, KEY, "the file does not say its version", format!("begin it with {KEY} = {FORMAT_VERSION}"));
-        return;
-    };
-    if item.as_integer() != Some(FORMAT_VERSION) {
-        let line = notes.line(key, item);
-        let given = item.as_integer().map_or_else(|| item.type_name().to_owned(), |version| version.to_string());
-        let mend = format!("write {KEY} = {FORMAT_VERSION}, or open the file with the program that wrote it");
-        notes.note(line, KEY, format!("version {given} is not read here"), mend);
-    }
 }
 
 /// The answers of one group.

@@ -17,8 +17,9 @@
 
 use crate::bench::scenario::Scenario;
 use crate::content::problem::{Problems, instead, list, quoted};
-use crate::content::settings_file::{self, Reader, changed, explained, head};
+use crate::content::settings_file::{self, changed, explained, head};
 pub use crate::content::settings_file::{FORMAT_VERSION, LARGEST_BYTES};
+use crate::content::table::Notes;
 use crate::families::{self, Entry, FAMILIES};
 use toml_edit::TableLike;
 
@@ -40,30 +41,30 @@ pub fn parse(text: &str, file_name: &str) -> Result<Scenario, Problems> {
     settings_file::parse(text, file_name, "a scenario file", read)
 }
 
-fn read(reader: &mut Reader<'_>, root: &dyn TableLike) -> Scenario {
-    reader.format_version(root);
-    let entry = family(reader, root);
+fn read(notes: &mut Notes<'_>, root: &dyn TableLike) -> Scenario {
+    notes.version(root, FORMAT_VERSION);
+    let entry = family(notes, root);
     let mut scenario = Scenario::fresh(entry.unwrap_or(&FAMILIES[0]));
-    if let Some(title) = reader.text(root, "title") {
-        scenario.title = title;
+    if let Some(title) = notes.verbatim(root, "", "title") {
+        scenario.title = title.text;
     }
-    if let Some(note) = reader.text(root, "note") {
-        scenario.note = note;
+    if let Some(note) = notes.verbatim(root, "", "note") {
+        scenario.note = note.text;
     }
     // whose keys an unknown family's are cannot be known
     let skip = entry.is_none().then_some(FAMILY);
-    reader.groups(&mut scenario, root, Some((FAMILY, FAMILY_KIND)), skip);
+    notes.groups(&mut scenario, root, Some((FAMILY, FAMILY_KIND)), skip);
     scenario
 }
 
-fn family(reader: &mut Reader<'_>, root: &dyn TableLike) -> Option<&'static Entry> {
+fn family(notes: &mut Notes<'_>, root: &dyn TableLike) -> Option<&'static Entry> {
     const KEY: &str = "family.kind";
     let ids = FAMILIES.iter().map(|entry| entry.id);
     let table = root.get_key_value(FAMILY);
     let kind = table.and_then(|(_, item)| item.as_table_like()).and_then(|table| table.get_key_value(FAMILY_KIND));
     let Some((key, item)) = kind else {
-        let line = table.map_or(1, |(key, item)| reader.line(key, item));
-        reader.note(
+        let line = table.map_or(1, |(key, item)| notes.line(key, item));
+        notes.note(
             line,
             KEY,
             "the family is missing",
@@ -71,15 +72,15 @@ fn family(reader: &mut Reader<'_>, root: &dyn TableLike) -> Option<&'static Entr
         );
         return None;
     };
-    let line = reader.line(key, item);
+    let line = notes.line(key, item);
     let Some(id) = item.as_str() else {
         let message = format!("a family is a word, not of type {}", item.type_name());
-        reader.note(line, KEY, message, format!("write one of these words in quotes: {}", list(ids)));
+        notes.note(line, KEY, message, format!("write one of these words in quotes: {}", list(ids)));
         return None;
     };
     let entry = families::entry(id);
     if entry.is_none() {
-        reader.note(line, KEY, format!("there is no family \"{}\"", quoted(id)), instead(id, ids));
+        notes.note(line, KEY, format!("there is no family \"{}\"", quoted(id)), instead(id, ids));
     }
     entry
 }

@@ -1,12 +1,13 @@
 //! What files of settings in groups have in common: version, title, note, a table a group, every problem at once.
 
-use crate::content::problem::{Problem, Problems, instead, list, nearest, quoted};
-use crate::content::toml::{self, Lines};
+use crate::content::problem::{Problems, instead, list, nearest, quoted};
+use crate::content::table::Notes;
+use crate::content::toml;
 use crate::content::value::{self, Raw};
 use crate::settings::grouped::{Grouped, Place};
 use crate::settings::{Kind, Setting};
 use crate::units::UnitSystem;
-use toml_edit::{Item, Key, TableLike, Value};
+use toml_edit::{Item, TableLike, Value};
 
 /// The version that is read and written.
 pub const FORMAT_VERSION: i64 = 1;
@@ -28,17 +29,17 @@ pub(super) fn parse<T>(
     text: &str,
     file: &str,
     what: &str,
-    read: impl FnOnce(&mut Reader<'_>, &dyn TableLike) -> T,
+    read: impl FnOnce(&mut Notes<'_>, &dyn TableLike) -> T,
 ) -> Result<T, Problems> {
     if text.len() > LARGEST_BYTES {
         let message = format!("the file has {} bytes, more than the {LARGEST_BYTES} that are read", text.len());
         return Err(Problems::of_file(file, 1, message, format!("check that this is {what}")));
     }
-    let lines = Lines::of(text);
-    let (document, problems) = toml::read(text, file, &lines);
-    let mut reader = Reader { file, lines, problems };
-    let found = document.as_ref().map(|document| read(&mut reader, document.as_table()));
-    let Reader { mut problems, .. } = reader;
+    let mut notes = Notes::new(file, text);
+    let (document, problems) = toml::read(text, file, &notes.lines);
+    notes.problems = problems;
+    let found = document.as_ref().map(|document| read(&mut notes, document.as_table()));
+    let Notes { mut problems, .. } = notes;
     problems.sort_by_key(|problem| problem.line);
     match found {
         Some(found) if problems.is_empty() => Ok(found),
@@ -46,56 +47,12 @@ pub(super) fn parse<T>(
     }
 }
 
-/// Reads what TOML has understood, and notes what is wrong with it.
-pub(super) struct Reader<'a> {
-    file: &'a str,
-    lines: Lines,
-    problems: Vec<Problem>,
-}
-
 /// A key that a table has beside its group's settings: group, key. Whoever gives it reads it.
 pub(super) type Extra = Option<(&'static str, &'static str)>;
 
-impl Reader<'_> {
-    /// Note a problem.
-    pub fn note(&mut self, line: usize, key: impl Into<String>, message: impl Into<String>, mend: impl Into<String>) {
-        let (file, key) = (self.file.to_owned(), key.into());
-        self.problems.push(Problem { file, line, key, message: message.into(), mend: mend.into() });
-    }
-
-    /// Line of an entry.
-    pub fn line(&self, key: &Key, item: &Item) -> usize {
-        self.lines.line_of(key.span().or_else(|| item.span()))
-    }
-
-    /// Check the version.
-    pub fn format_version(&mut self, root: &dyn TableLike) {
-        const KEY: &str = "format_version";
-        let Some((key, item)) = root.get_key_value(KEY) else {
-            self.note(1, KEY, "the file does not say its version", format!("begin it with {KEY} = {FORMAT_VERSION}"));
-            return;
-        };
-        if item.as_integer() != Some(FORMAT_VERSION) {
-            let line = self.line(key, item);
-            let given = item.as_integer().map_or_else(|| item.type_name().to_owned(), |version| version.to_string());
-            let mend = format!("write {KEY} = {FORMAT_VERSION}, or open the file with the program that wrote it");
-            self.note(line, KEY, format!("version {given} is not read here"), mend);
-        }
-    }
-
-    /// A text of the head, if it is there.
-    pub fn text(&mut self, root: &dyn TableLike, name: &str) -> Option<String> {
-        let (key, item) = root.get_key_value(name)?;
-        if let Some(text) = item.as_str() {
-            return Some(text.to_owned());
-        }
-        let line = self.line(key, item);
-        self.note(line, name, format!("this is text, not of type {}", item.type_name()), "write it in quotes");
-        None
-    }
-
+impl Notes<'_> {
     /// Every table of the file into its group; `skip` leaves a group out, whose keys cannot be known.
-    pub fn groups<T: Grouped>(&mut self, into: &mut T, root: &dyn TableLike, extra: Extra, skip: Option<&str>) {
+    pub(super) fn groups<T: Grouped>(&mut self, into: &mut T, root: &dyn TableLike, extra: Extra, skip: Option<&str>) {
         let groups = into.groups();
         for (name, item) in root.iter() {
             let Some((key, _)) = root.get_key_value(name) else { continue };

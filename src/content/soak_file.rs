@@ -12,7 +12,7 @@
 //! The tables are [`GROUPS`](crate::heat::soak::GROUPS); every key may be left out and then has its default.
 
 use crate::content::problem::Problems;
-use crate::content::settings_file::{self, changed, explained, head};
+use crate::content::settings_file::{self, FORMAT_VERSION, changed, explained, head};
 use crate::heat::soak::Soak;
 
 /// A soak with its name.
@@ -38,16 +38,16 @@ impl Default for TitledSoak {
 /// # Errors
 /// Every problem of the file at once, in the order of its lines.
 pub fn parse(text: &str, file_name: &str) -> Result<TitledSoak, Problems> {
-    settings_file::parse(text, file_name, "a soak file", |reader, root| {
-        reader.format_version(root);
+    settings_file::parse(text, file_name, "a soak file", |notes, root| {
+        notes.version(root, FORMAT_VERSION);
         let mut titled = TitledSoak::default();
-        if let Some(title) = reader.text(root, "title") {
-            titled.title = title;
+        if let Some(title) = notes.verbatim(root, "", "title") {
+            titled.title = title.text;
         }
-        if let Some(note) = reader.text(root, "note") {
-            titled.note = note;
+        if let Some(note) = notes.verbatim(root, "", "note") {
+            titled.note = note.text;
         }
-        reader.groups(&mut titled.soak, root, None, None);
+        notes.groups(&mut titled.soak, root, None, None);
         titled
     })
 }

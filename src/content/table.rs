@@ -14,6 +14,9 @@ pub struct Notes<'a> {
     pub problems: Vec<Problem>,
 }
 
+/// A table of a list with its line.
+pub type Lined<'t> = (&'t dyn TableLike, usize);
+
 /// A text of a file with its line.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Text {
@@ -44,6 +47,21 @@ impl<'a> Notes<'a> {
         self.lines.line_of(value.span())
     }
 
+    /// Note a version other than the one that is read here.
+    pub fn version(&mut self, root: &dyn TableLike, read_here: i64) {
+        const KEY: &str = "format_version";
+        let Some((key, item)) = root.get_key_value(KEY) else {
+            self.note(1, KEY, "the file does not say its version", format!("begin it with {KEY} = {read_here}"));
+            return;
+        };
+        if item.as_integer() != Some(read_here) {
+            let line = self.line(key, item);
+            let given = item.as_integer().map_or_else(|| item.type_name().to_owned(), |version| version.to_string());
+            let mend = format!("write {KEY} = {read_here}, or open the file with the program that wrote it");
+            self.note(line, KEY, format!("version {given} is not read here"), mend);
+        }
+    }
+
     /// Note every key that is not among the known ones.
     pub fn refuse_unknown(&mut self, table: &dyn TableLike, prefix: &str, known: &[&str]) {
         for (name, _) in table.iter().filter(|(name, _)| !known.contains(name)) {
@@ -53,12 +71,18 @@ impl<'a> Notes<'a> {
         }
     }
 
-    /// A text, if the key is there.
+    /// A text without the blanks around it, if the key is there.
     pub fn text(&mut self, table: &dyn TableLike, prefix: &str, name: &str) -> Option<Text> {
+        let text = self.verbatim(table, prefix, name)?;
+        Some(Text { text: text.text.trim().to_owned(), ..text })
+    }
+
+    /// A text letter for letter, if the key is there.
+    pub fn verbatim(&mut self, table: &dyn TableLike, prefix: &str, name: &str) -> Option<Text> {
         let (key, item) = table.get_key_value(name)?;
         let line = self.line(key, item);
         match item.as_str() {
-            Some(text) => Some(Text { text: text.trim().to_owned(), line }),
+            Some(text) => Some(Text { text: text.to_owned(), line }),
             None => {
                 let message = format!("this is text, not of type {}", item.type_name());
                 self.note(line, joined(prefix, name), message, "write it in quotes");
@@ -119,6 +143,37 @@ impl<'a> Notes<'a> {
                 None
             }
         }
+    }
+
+    /// The tables of a list: inline in brackets, or each under a heading of its own.
+    pub fn tables<'t>(
+        &mut self,
+        table: &'t dyn TableLike,
+        (prefix, name): (&str, &str),
+        example: &str,
+    ) -> Vec<Lined<'t>> {
+        let Some((key, item)) = table.get_key_value(name) else { return Vec::new() };
+        let line = self.line(key, item);
+        let mut tables: Vec<Lined<'t>> = Vec::new();
+        let refuse = |notes: &mut Self, line: usize| {
+            notes.note(line, joined(prefix, name), "this is a list of tables", format!("write such as {example}"));
+        };
+        match item {
+            Item::ArrayOfTables(array) => {
+                tables.extend(array.iter().map(|table| (table as &dyn TableLike, self.lines.line_of(table.span()))));
+            }
+            Item::Value(Value::Array(array)) => {
+                for value in array.iter() {
+                    let line = self.line_of_value(value);
+                    match value.as_inline_table() {
+                        Some(table) => tables.push((table, line)),
+                        None => refuse(self, line),
+                    }
+                }
+            }
+            _ => refuse(self, line),
+        }
+        tables
     }
 
     /// A table under a key, with its line.

@@ -243,7 +243,7 @@ struct Bracketed {
 /// The flow at which the plates pass what the march brings; without one, because something before the plates chokes,
 /// the most that can be carried.
 fn bracketed(ambient: Stagnation, plenum_pa: f64, openings: &Openings, most_per_area: f64, guess: f64) -> Bracketed {
-    let mut carried = Bracketed { flow: 0.0, at: still_march(ambient, openings), slope: 0.0, choked: true };
+    let mut carried = None;
     let (mut low, mut high) = (0.0, most_per_area * openings.throttle_m2.min(openings.throat_m2));
     let mut flow = guess.clamp(0.0, high);
     for _ in 0..200 {
@@ -269,7 +269,7 @@ fn bracketed(ambient: Stagnation, plenum_pa: f64, openings: &Openings, most_per_
         let per_plenum = passed_per_plenum(up, plenum_pa, passed, per_pa);
         if residual > 0.0 {
             low = flow;
-            carried = Bracketed { flow, at, ..carried };
+            carried = Some((flow, at));
         } else {
             high = flow;
         }
@@ -286,7 +286,8 @@ fn bracketed(ambient: Stagnation, plenum_pa: f64, openings: &Openings, most_per_
         }
         flow = if newton > low && newton < high { newton } else { 0.5 * (low + high) };
     }
-    carried
+    let (flow, at) = carried.unwrap_or_else(|| (0.0, still_march(ambient, openings)));
+    Bracketed { flow, at, slope: 0.0, choked: true }
 }
 
 /// d passed / d plenum pressure: flow is upstream pressure × a function of the pressure ratio (Euler's theorem for

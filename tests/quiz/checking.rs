@@ -53,7 +53,7 @@ const PLANTED: &[(&str, &str, &str)] = &[
     ("scenario = \"01_bare_link\"\nagainst", "scenario = \"01_bear_link\"\nagainst", "did you mean 01_bare_link?"),
     ("What does the second pump change?", "What does it change, {1.lost_s}?", "the question tells no value of the run"),
     ("topic = \"Examples\"", "", "topic: this is missing"),
-    ("format_version = 1", "format_version = 2", "does not say a version"),
+    ("format_version = 1", "format_version = 2", "version 2 is not read here"),
     // choice
     ("right = true, answer = \"Its shot", "answer = \"Its shot", "0 options are right"),
     ("misconception = \"the pump delays the air\", ", "", "options.misconception: this is missing"),

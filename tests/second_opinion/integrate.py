@@ -31,7 +31,7 @@ def channels(bench, now, state):
     row = {
         "time_s": now.time, "pedal": now.pedal, "primary_plate_rad": now.plate1, "secondary_plate_rad": now.plate2,
         "device_opening": now.opening, "plenum_pa": now.plenum, "primary_air_kg_per_s": now.air1.flow,
-        "secondary_air_kg_per_s": now.air2.flow, "engine_air_kg_per_s": now.engine_air,
+        "secondary_air_kg_per_s": now.air2.flow, "leak_kg_per_s": now.leak, "engine_air_kg_per_s": now.engine_air,
         "primary_throat_pa": now.air1.throat_depression, "secondary_throat_pa": now.air2.throat_depression,
         "primary_signal_pa": now.signal1, "secondary_signal_pa": now.signal2,
         "primary_throat_m_per_s": now.air1.throat_speed, "secondary_throat_m_per_s": now.air2.throat_speed,

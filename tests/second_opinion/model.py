@@ -3,7 +3,7 @@
 import math
 from types import SimpleNamespace
 
-from air import CRITICAL_RATIO, R, AirPath
+from air import CRITICAL_RATIO, R, AirPath, chamber_flow
 from engine import Engine, Film, Load, mixture_share
 from families import KINDS
 from fuel import Fuel, Idle, MainCircuit, Pump, circle, edge_rise, plate_area
@@ -82,6 +82,11 @@ class Bench:
         angle = barrel.closed + curb + (barrel.wide_open - barrel.closed - curb) * pedal
         return angle, self.path1.solve(plenum, plate_area(barrel, angle))
 
+    def leak(self, plenum):
+        """Air past the plates (section 4.5)."""
+        area = self.settings.leak.area
+        return chamber_flow(self.ambient, plenum, area, self.root) if area > 0 else 0.0
+
     def part_speed(self, state, modes, upper_speed):
         if modes.part in ("rising", "falling"):
             return state[SPEED]
@@ -103,6 +108,7 @@ class Bench:
         # Air (section 4).
         now.plate1, now.air1 = self.primary_air(plenum, pedal)
         now.plate2, now.air2 = self.secondary_air(plenum, place, speed, now.link)
+        now.leak = self.leak(plenum)
         now.engine_air = self.engine.air(plenum, omega)
         vacuum = self.ambient - plenum
 
@@ -163,8 +169,8 @@ class Bench:
             rates[OMEGA], now.acceleration = self.load.rates(now.torque, omega, now.road)
             rates[ROAD] = now.acceleration
             rates[DISTANCE] = now.road
-        rates[PLENUM] = self.engine.plenum_rate * (now.air1.flow + now.air2.flow - now.engine_air)
-        rates[AIR_IN] = now.air1.flow + now.air2.flow
+        rates[PLENUM] = self.engine.plenum_rate * (now.air1.flow + now.air2.flow + now.leak - now.engine_air)
+        rates[AIR_IN] = now.air1.flow + now.air2.flow + now.leak
         rates[AIR_OUT] = now.engine_air
 
         # The family's part (sections 14 and 15).
@@ -194,7 +200,7 @@ class Bench:
         low, high = 1e-3 * self.ambient, self.ambient
         for _ in range(200):
             middle = 0.5 * (low + high)
-            if self.primary_air(middle, piece.place)[1].flow > self.engine.air(middle, state[OMEGA]):
+            if self.primary_air(middle, piece.place)[1].flow + self.leak(middle) > self.engine.air(middle, state[OMEGA]):
                 low = middle
             else:
                 high = middle

@@ -63,6 +63,7 @@ DEFAULTS = {
         "slot_width": "0.3 mm", "slot_below": "0.4 mm", "curb": "3 °", "lift": "12 mm",
     },
     "enrichment": {"opens_below": "20.318 kPa", "over": "5 kPa", "extra_area": "32 %"},
+    "leak": {"area": "0 mm²"},
     "bowl": {"surface": "28 cm²", "needle": "12 cm³/s", "float_travel": "3 mm", "depth": "38 mm"},
     "fuel": {"density": "740 kg/m³", "viscosity": "0.5 mPa·s", "ethanol": "0 %"},
     "ambient": {"altitude": "0 m", "temperature": "25 °C", "cleaner": "90 cm²"},

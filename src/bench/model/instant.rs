@@ -19,6 +19,8 @@ pub(super) struct Instant {
     pub plates: [f64; 2],
     pub own: Own,
     pub air: [PathFlow; 2],
+    /// Air past the plates, kg/s, and its slope against plenum pressure, kg/(s Pa).
+    pub leak: (f64, f64),
     pub signals: [f64; 2],
     pub mains: [MainFlow; 2],
     pub levers: [Lever; 2],
@@ -88,6 +90,7 @@ impl Model<'_> {
             plates,
             own,
             air,
+            leak: scenario.leak.flow(self.ambient, plenum),
             signals,
             mains,
             levers,

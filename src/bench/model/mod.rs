@@ -154,7 +154,8 @@ impl<'a> Model<'a> {
         let draw = scenario.engine.draw_per_pascal(state[at::ENGINE]);
         let p0 = self.ambient.pressure_pa;
         let plenum = crate::solver::root::bracketed(0.02 * p0, p0, 0.01, |p| {
-            air_path::solve(self.ambient, p, &openings).flow_kg_per_s - draw * p
+            let leak = scenario.leak.flow(self.ambient, p).0;
+            air_path::solve(self.ambient, p, &openings).flow_kg_per_s + leak - draw * p
         });
         state[at::PLENUM] = plenum;
         let primary = air_path::solve(self.ambient, plenum, &openings);

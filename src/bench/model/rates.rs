@@ -72,8 +72,8 @@ impl Model<'_> {
     fn plenum_rates(&self, now: &Instant, own: &OwnRates, into: &mut Evaluation<SIZE>) {
         let engine = &self.scenario.engine;
         let per_kg = GAS_CONSTANT * engine.charge_k / engine.manifold_m3;
-        let inflow = now.air[0].flow_kg_per_s + now.air[1].flow_kg_per_s;
-        let slope = now.air[0].slope + now.air[1].slope;
+        let inflow = now.air[0].flow_kg_per_s + now.air[1].flow_kg_per_s + now.leak.0;
+        let slope = now.air[0].slope + now.air[1].slope + now.leak.1;
         into.rates[at::PLENUM] = per_kg * (inflow - now.firing.air);
         into.rates[at::AIR[0]] = inflow;
         into.rates[at::AIR[1]] = now.firing.air;

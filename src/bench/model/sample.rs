@@ -48,6 +48,7 @@ impl Model<'_> {
             plenum_pa: state[at::PLENUM],
             primary_air_kg_per_s: now.air[0].flow_kg_per_s,
             secondary_air_kg_per_s: now.air[1].flow_kg_per_s,
+            leak_kg_per_s: now.leak.0,
             engine_air_kg_per_s: now.firing.air,
             primary_throat_pa: now.air[0].throat_depression(),
             secondary_throat_pa: now.air[1].throat_depression(),

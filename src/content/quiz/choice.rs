@@ -1,6 +1,7 @@
 //! Options to choose from.
 
-use crate::content::quiz::keys::{ItemReader, Lined};
+use crate::content::quiz::keys::ItemReader;
+use crate::content::table::Lined;
 use crate::learning::live::Bench;
 use crate::learning::quiz::choice::{Alternative, Choice};
 

@@ -43,13 +43,9 @@ pub fn read(file: &SourceFile, course: &[SourceFile]) -> (Vec<Item>, Vec<Problem
 
 fn items(root: &dyn TableLike, course: &[SourceFile], notes: &mut Notes<'_>) -> Vec<Item> {
     notes.refuse_unknown(root, "", &["format_version", "topic", "item"]);
-    if root.get("format_version").and_then(toml_edit::Item::as_integer) != Some(FORMAT_VERSION) {
-        let line = root.get_key_value("format_version").map_or(1, |(key, item)| notes.line(key, item));
-        let message = "the file does not say a version that is read here";
-        notes.note(line, "format_version", message, format!("begin it with format_version = {FORMAT_VERSION}"));
-    }
+    notes.version(root, FORMAT_VERSION);
     let topic = notes.needed(root, ("", "topic"), 1, "topic = \"What the items are about\"").text;
-    let tables = keys::tables(notes, root, ("", "item"), "[[item]]");
+    let tables = notes.tables(root, ("", "item"), "[[item]]");
     if tables.is_empty() {
         notes.note(1, "item", "there are no items", "begin each with [[item]]");
     }

@@ -3,7 +3,7 @@
 use crate::content::claim_text::{self, Misread};
 use crate::content::live_block::Reader;
 use crate::content::problem::quoted;
-use crate::content::table::{Notes, joined};
+use crate::content::table::{Lined, joined};
 use crate::learning::live::Bench;
 use crate::learning::quiz::item::Word;
 use crate::learning::quiz::number;
@@ -21,40 +21,6 @@ pub(super) struct ItemReader<'t, 'a, 'n> {
     pub line: usize,
     pub draws: Vec<Draw>,
     pub reader: Reader<'a, 'n>,
-}
-
-/// A table of a list with its line.
-pub(super) type Lined<'t> = (&'t dyn TableLike, usize);
-
-/// The tables of a list: inline in brackets, or each under a heading of its own.
-pub(super) fn tables<'t>(
-    notes: &mut Notes<'_>,
-    table: &'t dyn TableLike,
-    (prefix, name): (&str, &str),
-    example: &str,
-) -> Vec<Lined<'t>> {
-    let Some((key, item)) = table.get_key_value(name) else { return Vec::new() };
-    let line = notes.line(key, item);
-    let mut tables: Vec<Lined<'t>> = Vec::new();
-    let refuse = |notes: &mut Notes<'_>, line: usize| {
-        notes.note(line, joined(prefix, name), "this is a list of tables", format!("write such as {example}"));
-    };
-    match item {
-        Item::ArrayOfTables(array) => {
-            tables.extend(array.iter().map(|table| (table as &dyn TableLike, notes.lines.line_of(table.span()))));
-        }
-        Item::Value(toml_edit::Value::Array(array)) => {
-            for value in array.iter() {
-                let line = notes.lines.line_of(value.span());
-                match value.as_inline_table() {
-                    Some(table) => tables.push((table, line)),
-                    None => refuse(notes, line),
-                }
-            }
-        }
-        _ => refuse(notes, line),
-    }
-    tables
 }
 
 /// A text with gaps. Without benches it may not speak of a run.
@@ -113,7 +79,7 @@ impl<'t> ItemReader<'t, '_, '_> {
 
     /// The tables of a list of the item.
     pub fn tables(&mut self, name: &str, example: &str) -> Vec<Lined<'t>> {
-        let mut tables = tables(self.reader.notes, self.table, ("item", name), example);
+        let mut tables = self.reader.notes.tables(self.table, ("item", name), example);
         if let Some((_, line)) = tables.get(MOST_TABLES) {
             self.note(*line, name, "the list is too long", format!("leave at most {MOST_TABLES}"));
             tables.truncate(MOST_TABLES);

@@ -2,7 +2,8 @@
 
 use crate::content::problem::{instead, quoted};
 use crate::content::quiz::formula::{self, TAKEN};
-use crate::content::quiz::keys::{ItemReader, Lined};
+use crate::content::quiz::keys::ItemReader;
+use crate::content::table::Lined;
 use crate::content::table::Text as Written;
 use crate::learning::live::Bench;
 use crate::learning::quiz::formula::Formula;

@@ -2,7 +2,8 @@
 
 use crate::content::claim_text::figure_named;
 use crate::content::problem::quoted;
-use crate::content::quiz::keys::{ItemReader, Lined};
+use crate::content::quiz::keys::ItemReader;
+use crate::content::table::Lined;
 use crate::content::table::instead_of_many;
 use crate::learning::figure::{Figure, Measure};
 use crate::learning::live::{Bench, Free};
