@@ -3,6 +3,7 @@
 use super::advise;
 use super::find::Task;
 use super::handout::Task as Handout;
+use super::options::{Given, unknown};
 use super::{paper_test, quizzes};
 use lexopt::{Arg, Parser};
 use second_breath::content::problem::{list, nearest};
@@ -128,40 +129,6 @@ pub struct MapWords {
     pub svg: Option<PathBuf>,
 }
 
-/// What follows an option.
-#[derive(Clone, Copy, PartialEq)]
-enum Follows {
-    Nothing,
-    Path,
-    Value,
-}
-
-/// Every option: its name, the command that it goes with (of several the first), what follows it.
-const OPTIONS: [(&str, &str, Follows); 23] = [
-    ("--trace", "run", Follows::Path),
-    ("--findings", "run", Follows::Path),
-    ("--sure", "run", Follows::Nothing),
-    ("--across", "map", Follows::Value),
-    ("--up", "map", Follows::Value),
-    ("--finding", "map", Follows::Value),
-    ("--steps", "map", Follows::Value),
-    ("--csv", "map", Follows::Path),
-    ("--svg", "map", Follows::Path),
-    ("--free", "find", Follows::Value),
-    ("--json", "find", Follows::Path),
-    ("--out", "find SCENARIO, advise CUSTOMER or handout", Follows::Path),
-    ("--key", "handout", Follows::Nothing),
-    ("--letter", "advise CUSTOMER or handout", Follows::Nothing),
-    ("--course", "handout", Follows::Path),
-    ("--seed", "advise", Follows::Value),
-    ("--blank", "advise", Follows::Nothing),
-    ("--outcomes", "paper-test", Follows::Value),
-    ("--items", "paper-test", Follows::Value),
-    ("--answers", "paper-test", Follows::Path),
-    ("--qti", "quizzes", Follows::Path),
-    ("--import", "quizzes", Follows::Path),
-    ("--into", "quizzes", Follows::Path),
-];
 const COMMANDS: [&str; 12] =
     ["run", "soak", "map", "find", "advise", "handout", "paper-test", "quizzes", "list", "check", "grounds", "open"];
 
@@ -173,82 +140,15 @@ pub fn read(mut parser: Parser) -> Result<Command, String> {
         match argument {
             Arg::Short('h') | Arg::Long("help") => return Ok(Command::Help),
             Arg::Short('V') | Arg::Long("version") => return Ok(Command::Version),
-            Arg::Long(word) => match OPTIONS.iter().find(|(name, ..)| name.strip_prefix("--") == Some(word)) {
-                Some((name, _, follows)) => given.add(name, *follows, &mut parser)?,
-                None => return Err(unknown_option(Arg::Long(word))),
-            },
+            Arg::Long(word) => {
+                let word = word.to_owned();
+                given.add(&word, &mut parser)?;
+            }
             Arg::Value(word) => words.push(word),
-            unknown => return Err(unknown_option(unknown)),
+            Arg::Short(letter) => return Err(unknown(&format!("-{}", letter.escape_debug()))),
         }
     }
     command(&words, given)
-}
-
-fn unknown_option(argument: Arg<'_>) -> String {
-    let name = match argument {
-        Arg::Short(letter) => format!("-{}", letter.escape_debug()),
-        Arg::Long(word) => format!("--{}", word.escape_debug()),
-        Arg::Value(word) => word.to_string_lossy().into_owned(),
-    };
-    match nearest(&name, OPTIONS.iter().map(|(name, ..)| *name).chain(["--help", "--version"])) {
-        Some(near) => format!("there is no option {name}; did you mean {near}?"),
-        None => format!("there is no option {name}"),
-    }
-}
-
-/// Options with their values, until a command takes them.
-#[derive(Default)]
-struct Given(Vec<(&'static str, OsString)>);
-
-impl Given {
-    fn add(&mut self, name: &'static str, follows: Follows, parser: &mut Parser) -> Result<(), String> {
-        let value = match follows {
-            Follows::Nothing => OsString::new(),
-            Follows::Path | Follows::Value => parser.value().map_err(|error| error.to_string())?,
-        };
-        match follows {
-            Follows::Path if value.is_empty() => return Err(format!("{name} needs a path")),
-            Follows::Value if value.is_empty() => return Err(format!("{name} needs a value")),
-            _ => {}
-        }
-        if self.0.iter().any(|(other, _)| *other == name) {
-            return Err(format!("{name} is given twice; give it once"));
-        }
-        self.0.push((name, value));
-        Ok(())
-    }
-
-    fn take(&mut self, name: &str) -> Option<OsString> {
-        let place = self.0.iter().position(|(other, _)| *other == name)?;
-        Some(self.0.swap_remove(place).1)
-    }
-
-    fn path(&mut self, name: &str) -> Option<PathBuf> {
-        self.take(name).map(PathBuf::from)
-    }
-
-    fn text(&mut self, name: &str) -> Result<Option<String>, String> {
-        let text = self.take(name).map(OsString::into_string).transpose();
-        text.map_err(|bad| format!("{name} {}: this is no readable text", bad.to_string_lossy().escape_debug()))
-    }
-
-    /// A whole number, or what stands for it.
-    fn whole<N: std::str::FromStr>(&mut self, name: &str, usual: N) -> Result<N, String> {
-        let Some(text) = self.text(name)? else { return Ok(usual) };
-        text.parse().map_err(|_| format!("{name} {}: give a whole number such as 1", text.escape_debug()))
-    }
-
-    /// Refuses options that do not go with what is asked for.
-    fn none_left(&self) -> Result<(), String> {
-        let Some((left, _)) = self.0.first() else { return Ok(()) };
-        let command = OPTIONS.iter().find(|(name, ..)| name == left).map_or("", |(_, command, _)| command);
-        let what = match command {
-            "paper-test" | "quizzes" => "",
-            _ if command.ends_with("handout") => " LESSON",
-            _ => " SCENARIO",
-        };
-        Err(format!("{left} goes with {command}{what}"))
-    }
 }
 
 fn command(words: &[OsString], given: Given) -> Result<Command, String> {

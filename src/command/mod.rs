@@ -7,6 +7,7 @@ mod exports;
 mod find;
 mod handout;
 mod map;
+mod options;
 mod paper_test;
 mod quizzes;
 mod run;
