@@ -324,6 +324,22 @@ const WRONG: &[(&[&str], &str)] = &[
         "would be overwritten",
     ),
     (&["good.toml", "--sure"], "goes with run"),
+    (&["paper-test", "--out", "t.pdf"], "needs --out and --answers"),
+    (&["paper-test", "more", "--out", "t.pdf", "--answers", "k.pdf"], "needs --out and --answers"),
+    (&["paper-test", "--out", "t.pdf", "--answers", "t.pdf"], "give --answers another one"),
+    (&["paper-test", "--out", "t.pdf", "--answers", "k.pdf", "--items", "many"], "--items many: give a whole number"),
+    (&["paper-test", "--out", "t.pdf", "--answers", "k.pdf", "--seed", "-1"], "--seed"),
+    (&["paper-test", "--out", "t.pdf", "--answers", "k.pdf", "--outcomes", "25"], "give numbers from 1 to 24"),
+    (&["paper-test", "--out", "t.pdf", "--answers", "k.pdf", "--qti", "z.zip"], "goes with quizzes"),
+    (&["quizzes"], "needs --qti with a file to write, or --import"),
+    (&["quizzes", "--import", "z.zip"], "and --into"),
+    (&["quizzes", "--qti", "z.zip", "--import", "z.zip", "--into", "own"], "needs --qti with a file to write, or"),
+    (&["quizzes", "--qti", "z.zip", "--seed", "one"], "--seed one: give a whole number"),
+    (&["quizzes", "--import", "z.zip", "--into", "own", "--outcomes", "0"], "give numbers from 1 to 24"),
+    (&["soak"], "soak needs a heat soak"),
+    (&["soak", "soak_03_spacer", "--sure"], "goes with run"),
+    (&["soak", "soak_03_spacer", "soak_02_hot_day", "--trace", "t.csv"], "give a folder"),
+    (&["soak", "soak_03_spacer", "--trace", "x", "--findings", "./x"], "written twice"),
     (&["find"], "find needs one scenario"),
     (&["find", "good.toml", "other.toml"], "find needs one scenario"),
     (&["find", "good.toml", "--out", "good.toml"], "would be overwritten"),
@@ -490,4 +506,128 @@ fn a_lesson_is_printed_by_its_number_and_by_its_name() {
     assert!(read("number.pdf").starts_with(b"%PDF-1.7"));
     // but for midnight between the two, they are the same
     assert_eq!(read("number.pdf").len(), read("name.pdf").len());
+}
+
+#[test]
+fn a_test_on_paper_is_written_with_its_key_and_the_same_seed_gives_it_again() {
+    let folder = folder("paper_test");
+    let make = |test: &str, key: &str, more: &[&str]| {
+        let arguments = [&["paper-test", "--items", "3", "--out", test, "--answers", key], more].concat();
+        let output = call(&folder, &arguments);
+        assert_eq!((status(&output), err(&output)), (0, String::new()));
+        out(&output)
+    };
+    let read = |file: &str| std::fs::read(folder.join(file)).expect("a file");
+    assert_eq!(make("t.pdf", "k.pdf", &["--seed", "7"]), "3 items, form 7\n");
+    make("again.pdf", "again_key.pdf", &["--seed", "7"]);
+    make("other.pdf", "other_key.pdf", &["--seed", "8"]);
+    assert!(read("t.pdf").starts_with(b"%PDF-1.7") && read("k.pdf").starts_with(b"%PDF-1.7"));
+    assert_ne!(read("t.pdf"), read("k.pdf"), "the key is the test");
+    // but for midnight between the two, they are the same
+    assert_eq!(read("t.pdf").len(), read("again.pdf").len());
+    assert_ne!(read("t.pdf"), read("other.pdf"), "another seed gives the same test");
+    // an outcome has fewer items than a long test wants, and that is said
+    let few =
+        call(&folder, &["paper-test", "--items", "60", "--outcomes", "15", "--out", "f.pdf", "--answers", "g.pdf"]);
+    assert_eq!(status(&few), 0, "{}", err(&few));
+    assert!(out(&few).contains("items, form 1; there are no more on these outcomes"), "{}", out(&few));
+}
+
+#[test]
+fn a_test_on_paper_that_cannot_be_written_or_has_a_bad_quiz_is_told() {
+    let folder = folder("paper_test_bad");
+    for (test, key, named) in [("none/t.pdf", "k.pdf", "none/t.pdf"), ("t.pdf", "none/k.pdf", "none/k.pdf")] {
+        let output = call(&folder, &["paper-test", "--items", "1", "--out", test, "--answers", key]);
+        assert_eq!(status(&output), 1);
+        let told = err(&output);
+        assert!(
+            told.starts_with(named) && told.contains("not saved") && told.contains("check that its folder"),
+            "{told}"
+        );
+    }
+    std::fs::create_dir_all(folder.join("own/quizzes")).unwrap();
+    std::fs::write(folder.join("own/quizzes/ours.toml"), QUIZ.replace("kind = \"choice\"", "kind = \"choise\""))
+        .unwrap();
+    let output =
+        call(&folder, &["paper-test", "--items", "1", "--course", "own", "--out", "t.pdf", "--answers", "k.pdf"]);
+    assert_eq!(status(&output), 1);
+    let told = err(&output);
+    assert!(told.contains("ours.toml:6: ") && told.contains("did you mean choice?"), "{told}");
+    assert!(folder.join("k.pdf").is_file(), "one bad item spoils the test on the others");
+}
+
+#[test]
+fn quiz_items_go_out_as_a_package_and_come_back_into_a_course_folder() {
+    let folder = folder("quizzes");
+    let output = call(&folder, &["quizzes", "--qti", "items.zip", "--seed", "3"]);
+    assert_eq!((status(&output), err(&output)), (0, String::new()));
+    let told = out(&output);
+    let count: usize = told.split_once(" items\n").and_then(|(count, _)| count.parse().ok()).expect("a count");
+    assert!(count > 50, "{told}");
+    assert!(told.contains("an item of the kind order has no form in a package"), "what stays here is not named");
+    assert!(std::fs::read(folder.join("items.zip")).unwrap().starts_with(b"PK"));
+    let output = call(&folder, &["quizzes", "--import", "items.zip", "--into", "own"]);
+    assert_eq!((status(&output), err(&output)), (0, String::new()));
+    assert!(out(&output).starts_with(&format!("{count} items were taken into ")), "{}", out(&output));
+    let files: Vec<_> = std::fs::read_dir(folder.join("own/quizzes")).unwrap().collect();
+    assert_eq!(files.len(), 1, "{files:?}");
+}
+
+#[test]
+fn a_package_that_cannot_be_read_or_written_is_told() {
+    let folder = folder("quizzes_bad");
+    let output = call(&folder, &["quizzes", "--qti", "none/items.zip"]);
+    assert_eq!(status(&output), 1);
+    assert!(err(&output).contains("none/items.zip: not saved"), "{}", err(&output));
+    for (package, what) in [("gone.zip", "the file cannot be read"), ("good.toml", "this is not a zip file")] {
+        let output = call(&folder, &["quizzes", "--import", package, "--into", "own"]);
+        assert_eq!(status(&output), 1);
+        let told = err(&output);
+        assert!(told.starts_with(package) && told.contains(what) && told.contains("give the zip file"), "{told}");
+    }
+    assert!(!folder.join("own").exists(), "a folder is left behind for nothing");
+}
+
+#[test]
+fn a_soak_prints_its_findings_and_writes_trace_and_findings() {
+    let folder = folder("soak");
+    let output = call(&folder, &["soak", "soak_03_spacer", "--trace", "t.csv", "--findings", "f.json"]);
+    assert_eq!((status(&output), err(&output)), (0, String::new()));
+    let text = out(&output);
+    assert!(text.starts_with("Hot day, winter fuel, spacer fitted\n"), "{text}");
+    assert!(text.contains("Hottest fuel in the bowls") && text.contains("after stopping"), "{text}");
+    let trace = std::fs::read_to_string(folder.join("t.csv")).unwrap();
+    let mut table = csv::Reader::from_reader(trace.as_bytes());
+    assert_eq!(table.headers().unwrap().iter().next(), Some("time_s"));
+    let rows: Vec<_> = table.records().map(Result::unwrap).collect();
+    assert!(rows.len() > 100 && rows.iter().flatten().all(|cell| cell.parse::<f64>().is_ok_and(f64::is_finite)));
+    let file: serde_json::Value =
+        serde_json::from_str(&std::fs::read_to_string(folder.join("f.json")).unwrap()).unwrap();
+    assert!(file.pointer("/findings/hottest_bowl_k").is_some_and(|value| value.as_f64() > Some(300.0)), "{file}");
+}
+
+#[test]
+fn a_soak_that_is_bad_or_cannot_be_written_is_told_and_the_others_are_printed() {
+    let folder = folder("soak_bad");
+    std::fs::write(
+        folder.join("hot.toml"),
+        "format_version = 1\n[ambient]\ntemprature = \"20 degC\"\n[mounting]\nspacer_thickness = \"9 m\"\n",
+    )
+    .unwrap();
+    let output = call(&folder, &["soak", "hot.toml", "soak_03_spacer", "soak_3"]);
+    assert_eq!(status(&output), 1);
+    assert!(out(&output).starts_with("Hot day, winter fuel, spacer fitted\n"), "{}", out(&output));
+    let told = err(&output);
+    for part in [
+        "hot.toml:3: ambient.temprature: ",
+        "did you mean temperature?",
+        "hot.toml:5: mounting.spacer_thickness: 9 m is outside its range; give ",
+        "soak_3:1: the file cannot be read",
+        "such as soak_03_spacer",
+    ] {
+        assert!(told.contains(part), "{part} in {told}");
+    }
+    let output = call(&folder, &["soak", "soak_03_spacer", "--trace", "none/t.csv"]);
+    assert_eq!(status(&output), 1);
+    assert!(err(&output).contains("none/t.csv: not saved"), "{}", err(&output));
 }

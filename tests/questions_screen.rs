@@ -81,6 +81,12 @@ fn text(harness: &Harness<'_, Window>, part: &str) -> String {
         .unwrap_or_else(|| panic!("{part} is not shown"))
 }
 
+/// Answer, or go on to the next question, by keys.
+fn go_on(harness: &mut Harness<'_, Window>) {
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
+    settle(harness);
+}
+
 /// A folder that is gone when the test is over.
 struct Folder(PathBuf);
 
@@ -175,7 +181,7 @@ fn a_number_that_is_not_understood_is_told_beside_it_and_can_be_mended() {
     assert!(shows(&harness, "Answer in cfm"));
     type_number(&mut harness, "much");
     press(&mut harness, Key::Enter);
-    assert!(shows(&harness, "this is not a number"));
+    assert!(shows(&harness, "This is not a number"));
     assert!(!shows(&harness, "Wrong"), "what is not understood counts as wrong");
     type_number(&mut harness, "1 cfm");
     click(&mut harness, "Answer");
@@ -207,6 +213,27 @@ fn events_are_put_in_order_by_buttons_and_by_alt_with_an_arrow() {
         assert!(shows(&harness, "Your order:"));
         assert!(shows(&harness, "Air came after"), "it is not explained");
     }
+}
+
+#[test]
+fn a_row_of_events_keeps_the_keyboard_wherever_it_is_moved() {
+    let mut harness = asked(&["first_order_bare_link"]);
+    let last = text(&harness, "Place 3:").split_once(": ").expect("a name").1.to_owned();
+    tab_to(&mut harness, &format!("{last}: up"));
+    press(&mut harness, Key::Enter);
+    assert_eq!(spoken(&harness), format!("{last}: up"), "the keyboard stays behind");
+    // at the top its own button rests
+    press(&mut harness, Key::Enter);
+    assert!(shows(&harness, &format!("Place 1: {last}")), "it did not come to the top");
+    assert_eq!(spoken(&harness), format!("{last}: down"), "the keyboard is lost at the top");
+    for row in [2, 3] {
+        harness.key_press_modifiers(Modifiers::ALT, Key::ArrowDown);
+        settle(&mut harness);
+        assert!(shows(&harness, &format!("Place {row}: {last}")), "it did not go down to {row}");
+    }
+    assert_eq!(spoken(&harness), format!("{last}: up"), "the keyboard is lost at the bottom");
+    go_on(&mut harness);
+    assert!(shows(&harness, "Your order:"));
 }
 
 #[test]
@@ -251,6 +278,14 @@ fn a_part_is_pointed_at_by_keys_and_in_the_list() {
     click(&mut harness, "Answer");
     assert!(shows(&harness, "Right."));
     click(&mut harness, "Next question");
+    // the drawing is near without the long way through the list
+    tab_to(&mut harness, "Point with the arrow keys");
+    press(&mut harness, Key::Enter);
+    assert!(
+        spoken(&harness).contains("Section to point at"),
+        "the keyboard is not at the drawing: {}",
+        spoken(&harness)
+    );
     tab_to_part(&mut harness, "Secondary bowl");
     press(&mut harness, Key::Space);
     click(&mut harness, "Answer");
@@ -315,10 +350,18 @@ fn settings_are_tried_as_often_as_wanted_before_the_answer_stands() {
     assert!(shows(&harness, "Changed: 2 of 1"));
     click(&mut harness, "This is my answer");
     assert!(shows(&harness, "2 settings are changed"), "too much may be changed");
-    click(&mut harness, "Back to the start");
-    slider(&mut harness, &first, 540.0);
-    click(&mut harness, "This is my answer");
+    tab_to(&mut harness, "Back to the start");
+    press(&mut harness, Key::Enter);
+    assert!(shows(&harness, "Changed: 0 of 1"));
+    assert_eq!(spoken(&harness), "Try it", "the keyboard is lost with the button that rests");
+    // what is being typed counts, though the field has not been left
+    harness.get_by_role_and_label(Role::Slider, &first).focus();
+    press(&mut harness, Key::Tab);
+    harness.event(eframe::egui::Event::Text("540".to_owned()));
     settle(&mut harness);
+    go_on(&mut harness);
+    settle(&mut harness);
+    assert!(text(&harness, "You set: ").contains("540"), "{}", text(&harness, "You set: "));
     assert!(shows(&harness, "Right."));
 }
 
@@ -336,6 +379,41 @@ fn a_fault_is_measured_figure_by_figure_and_named() {
     press(&mut harness, Key::Enter);
     assert!(shows(&harness, "every bog is the pump") && shows(&harness, "The answer: Rear main jets too small."));
     assert!(shows(&harness, "Section of Sound car") && shows(&harness, "Section of This car"));
+}
+
+#[test]
+fn a_fault_is_measured_and_named_by_keys_without_losing_the_keyboard() {
+    let mut harness = asked(&["first_fault_rear_jets"]);
+    tab_to_part(&mut harness, "Measure: ");
+    let first = spoken(&harness);
+    press(&mut harness, Key::Enter);
+    assert!(spoken(&harness).contains("sound car: "), "the keyboard is not at what was measured: {}", spoken(&harness));
+    press(&mut harness, Key::Tab);
+    assert!(spoken(&harness).starts_with("Measure: ") && spoken(&harness) != first, "{}", spoken(&harness));
+    // the figure that stands before a candidate chooses it
+    let candidate = text(&harness, "First pump gives a small shot");
+    press(&mut harness, Key::from_name(&candidate[..1]).expect("a figure"));
+    go_on(&mut harness);
+    settle(&mut harness);
+    assert!(shows(&harness, "You chose: First pump gives a small shot."), "{candidate}");
+    assert!(shows(&harness, "A common belief behind it: every bog is the pump."));
+}
+
+#[test]
+fn ctrl_and_enter_answers_from_anywhere_and_goes_on() {
+    let mut harness = asked(&["first_bleed_size", "first_air_demand"]);
+    go_on(&mut harness);
+    assert!(shows(&harness, "Choose an answer first."));
+    tab_to_part(&mut harness, "A leaner mixture");
+    press(&mut harness, Key::Space);
+    tab_to(&mut harness, "I do not know");
+    go_on(&mut harness);
+    assert!(shows(&harness, "You chose: A leaner mixture."), "a button took its Enter");
+    go_on(&mut harness);
+    assert_eq!(app(&harness).questions.item(), Some("first_air_demand"));
+    type_number(&mut harness, "1 cfm");
+    go_on(&mut harness);
+    assert!(shows(&harness, "You wrote: 1 cfm."));
 }
 
 #[test]
@@ -384,6 +462,64 @@ fn an_answer_is_on_the_disk_once_before_the_next_question_and_comes_back_when_it
     assert_eq!(app(&harness).questions.item(), Some("first_bleed_size"));
 }
 
+/// A window that is opened some days after the first, in which the same learner answers.
+fn days_later(folder: &Folder, learner: &LearnerCode, days: u64) -> Harness<'static, Window> {
+    let (mut harness, now) = questions_with(folder.preferences(), [1280.0, 800.0]);
+    now.fetch_add(days * 86_400, Ordering::Relaxed);
+    let field = |harness: &Harness<'_, Window>, act: fn(&egui_kittest::Node<'_>, &str), text: &str| {
+        act(&harness.query_all_by_role_and_label(Role::TextInput, "Your code").next().expect("a field"), text);
+    };
+    field(&harness, |node, _| node.focus(), "");
+    harness.run_steps(1);
+    field(&harness, |node, text| node.type_text(text), learner.as_str());
+    settle(&mut harness);
+    press(&mut harness, Key::Enter);
+    settle(&mut harness);
+    assert!(spoken(&harness).contains(learner.as_str()), "the keyboard is not at who answers");
+    harness
+}
+
+#[test]
+fn a_window_that_is_opened_later_knows_what_was_answered_and_what_is_due() {
+    let folder = Folder::new("later");
+    let (mut harness, _) = questions_with(folder.preferences(), [1280.0, 800.0]);
+    let learner = be_new(&mut harness);
+    assert!(spoken(&harness).starts_with("Your code. Write it down"), "the keyboard is lost: {}", spoken(&harness));
+    ask(&mut harness, &["first_bleed_size", "first_air_demand"], Mode::Lesson);
+    click_part(&mut harness, "A leaner mixture");
+    go_on(&mut harness);
+    settle(&mut harness);
+    go_on(&mut harness);
+    click(&mut harness, "I do not know");
+    settle(&mut harness);
+    drop(harness);
+    assert!(shows(&days_later(&folder, &learner, 0), "Nothing is due."));
+    let mut harness = days_later(&folder, &learner, 1);
+    assert!(shows(&harness, "2 questions are due."));
+    click(&mut harness, "Begin what is due");
+    assert_eq!(app(&harness).questions.item(), Some("first_air_demand"));
+    click(&mut harness, "I do not know");
+    settle(&mut harness);
+    go_on(&mut harness);
+    click_part(&mut harness, "A leaner mixture");
+    go_on(&mut harness);
+    settle(&mut harness);
+    drop(harness);
+    // what was not known is due on the next day again, what was known twice three days later
+    assert!(shows(&days_later(&folder, &learner, 2), "1 question is due."));
+    assert!(shows(&days_later(&folder, &learner, 4), "2 questions are due."));
+}
+
+#[test]
+fn a_lesson_is_chosen_by_keys_and_the_keyboard_comes_back() {
+    let mut harness = questions();
+    tab_to_part(&mut harness, "Lesson: ");
+    press(&mut harness, Key::Enter);
+    tab_to_part(&mut harness, "5. ");
+    press(&mut harness, Key::Enter);
+    assert!(spoken(&harness).starts_with("Lesson: The main circuit"), "{}", spoken(&harness));
+}
+
 #[test]
 fn a_code_that_the_folder_does_not_know_is_refused_and_one_that_it_knows_is_taken() {
     let folder = Folder::new("codes");
@@ -399,7 +535,7 @@ fn a_code_that_the_folder_does_not_know_is_refused_and_one_that_it_knows_is_take
         settle(harness);
     };
     enter(&mut harness, "me");
-    assert!(shows(&harness, "a code has six letters and figures"));
+    assert!(shows(&harness, "A code has six letters and figures"));
     enter(&mut harness, "222222");
     assert!(shows(&harness, "knows no learner 222222"));
     enter(&mut harness, learner.as_str());
@@ -501,6 +637,8 @@ fn a_test_with_a_limit_ends_when_its_time_is_over_and_can_be_extended() {
     now.fetch_add(1, Ordering::Relaxed);
     settle(&mut harness);
     assert!(shows(&harness, "Time is over.") && !shows(&harness, "I do not know"));
+    // whoever takes a while to decide loses nothing by it
+    now.fetch_add(40, Ordering::Relaxed);
     click(&mut harness, "5 more minutes");
     assert!(shows(&harness, "5:00 left"));
     assert_eq!(app(&harness).questions.item(), Some(first.as_str()));
@@ -508,7 +646,7 @@ fn a_test_with_a_limit_ends_when_its_time_is_over_and_can_be_extended() {
     settle(&mut harness);
     click(&mut harness, "See what came of it");
     assert!(shows(&harness, "0 of 10 right") && shows(&harness, "10 not answered."));
-    assert!(shows(&harness, "Time limit 15 min, extended by 5 min."));
+    assert!(shows(&harness, "Time limit 15 min, extended by 6 min."));
     click(&mut harness, "Look at question 1");
     settle(&mut harness);
     assert!(shows(&harness, "You gave no answer."), "what was left open is not explained");

@@ -2,14 +2,14 @@
 
 use super::class::Class;
 use super::table::{self, Cell, Column, sorted};
-use super::{View, Wish};
+use super::{View, Wish, beside};
 use crate::app::kept::kept;
 use crate::app::theme::heavy;
 use crate::learning::quiz::item::{Item, Kind};
 use crate::learning::quiz::response::Response;
 use crate::learning::statistics::Figure;
 use crate::learning::statistics::items::ItemStatistics;
-use eframe::egui::{CentralPanel, ComboBox, Frame, Margin, Panel, ScrollArea, Ui};
+use eframe::egui::{CentralPanel, ComboBox, ScrollArea, Ui};
 
 const COLUMNS: [Column; 6] = [
     Column { head: "Item", help: "Id of the item", width: 14.0, figures: false },
@@ -23,9 +23,7 @@ const COLUMNS: [Column; 6] = [
 impl View {
     pub(super) fn items(&mut self, ui: &mut Ui, class: &Class, wishes: &mut Vec<Wish>) {
         let Some((_, form)) = class.forms.get(self.form) else { return };
-        let margin = Frame::new().inner_margin(Margin { left: 14, right: 0, top: 0, bottom: 0 });
-        let width = ui.available_width() * 0.42;
-        Panel::right("desk item").frame(margin).resizable(true).default_size(width).show(ui, |ui| {
+        beside(ui, "desk item", 0.42, table::width(ui, &COLUMNS)).show(ui, |ui| {
             ScrollArea::vertical().id_salt("desk item").auto_shrink([false, false]).show(ui, |ui| {
                 match form.items.iter().find(|item| Some(&item.item) == self.item.as_ref()) {
                     Some(item) => details(ui, class, item),
@@ -46,6 +44,10 @@ impl View {
                 });
                 ui.label(reliability(form.reliability));
             });
+            ui.weak(
+                "p is 1 when everybody is right. r near 1: who is right here is right elsewhere too. Near 0 or below: \
+                 look at the question again.",
+            );
             let sort = self.item_sort;
             let rows = kept(ui.ctx(), "desk items", (self.revision, self.form, sort), || {
                 sorted(form.items.iter().map(|item| (item.item.clone(), cells(item))).collect(), sort)

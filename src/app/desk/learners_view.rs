@@ -3,14 +3,14 @@
 use super::class::{Class, Learner};
 use super::table::{self, Cell, Column, sorted};
 use super::work::Task;
-use super::{Ask, Removal, View, Wish, path_buttons, percent};
+use super::{Ask, Removal, View, Wish, beside, path_buttons, percent};
 use crate::app::kept::kept;
-use crate::app::paint::named;
+use crate::app::paint::{focus_ring, named};
 use crate::app::theme::{Palette, heavy};
 use crate::learning::date::utc;
 use crate::learning::outcomes::OUTCOMES;
 use crate::learning::record::LearnerCode;
-use eframe::egui::{CentralPanel, Frame, Margin, Panel, RichText, ScrollArea, TextEdit, TextStyle, Ui};
+use eframe::egui::{CentralPanel, RichText, ScrollArea, TextEdit, TextStyle, Ui};
 
 const COLUMNS: [Column; 6] = [
     Column { head: "Code", help: "What a learner is known by", width: 6.5, figures: false },
@@ -25,9 +25,9 @@ const MOST_ANSWERS: usize = 100;
 
 impl View {
     pub(super) fn learners(&mut self, ui: &mut Ui, class: &Class, wishes: &mut Vec<Wish>) {
-        let margin = Frame::new().inner_margin(Margin { left: 14, right: 0, top: 0, bottom: 0 });
-        let width = ui.available_width() * 0.42;
-        Panel::right("desk learner").frame(margin).resizable(true).default_size(width).show(ui, |ui| {
+        let with_names = self.show_names;
+        let columns = if with_names { &COLUMNS[..] } else { &COLUMNS[..5] };
+        beside(ui, "desk learner", 0.42, table::width(ui, columns)).show(ui, |ui| {
             ScrollArea::vertical().id_salt("desk learner").auto_shrink([false, false]).show(ui, |ui| {
                 match self.learner.clone().and_then(|code| class.learner(&code).cloned()) {
                     Some(learner) => self.learner(ui, class, &learner, wishes),
@@ -39,8 +39,6 @@ impl View {
         });
         CentralPanel::no_frame().show(ui, |ui| {
             self.keeping(ui, class, wishes);
-            let with_names = self.show_names;
-            let columns = if with_names { &COLUMNS[..] } else { &COLUMNS[..5] };
             let sort = self.learner_sort;
             let rows = kept(ui.ctx(), "desk learners", (self.revision, sort, with_names), || {
                 sorted(class.learners.iter().map(|one| (one.code.clone(), cells(one))).collect(), sort)
@@ -65,7 +63,8 @@ impl View {
             ui.separator();
             let width = ui.text_style_height(&TextStyle::Body) * 11.0;
             let field = TextEdit::singleline(&mut self.new_name).hint_text("Name, or nothing").desired_width(width);
-            named(ui.add(field), "Name of a new learner, or nothing");
+            let field = named(ui.add(field), "Name of a new learner, or nothing");
+            focus_ring(ui.painter(), &field, Palette::of(ui.visuals()));
             if ui.button("Add a learner").clicked() {
                 wishes.push(Wish::Do(Task::Add(self.new_name.trim().to_owned())));
             }
@@ -98,7 +97,8 @@ impl View {
                 if self.show_names {
                     let width = ui.text_style_height(&TextStyle::Body) * 10.0;
                     let field = TextEdit::singleline(&mut self.other_name).hint_text("No name").desired_width(width);
-                    named(ui.add(field), "Name of this learner");
+                    let field = named(ui.add(field), "Name of this learner");
+                    focus_ring(ui.painter(), &field, Palette::of(ui.visuals()));
                     if ui.button("Keep the name").clicked() {
                         wishes.push(Wish::Do(Task::Rename(code.clone(), self.other_name.clone())));
                     }

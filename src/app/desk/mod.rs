@@ -4,6 +4,7 @@
 //! What the reader does becomes a wish that is applied before the next drawing; files are read and written on a thread.
 //! The records are open only while a task runs, because the questions need the same folder.
 
+mod ask;
 mod class;
 mod exchange_view;
 mod items_view;
@@ -18,80 +19,14 @@ use super::job::Job;
 use super::preferences::Preferences;
 use super::theme::{Palette, heavy};
 use crate::learning::record::LearnerCode;
+pub use ask::Ask;
 use class::{Class, Source};
-use eframe::egui::{Context, RichText, ScrollArea, Ui};
+use eframe::egui::{Context, Frame, Margin, Panel, RichText, ScrollArea, Ui};
 use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::Duration;
 use table::Sort;
 use work::{Done, Place, Task};
-
-/// What a path is asked for here.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Ask {
-    /// Answers as a table.
-    Answers,
-    /// Statistics of items as a table.
-    Items,
-    /// Outcomes and learners as a table.
-    Mastery,
-    /// Answers as statements.
-    Statements,
-    /// Items as a package.
-    Package,
-    /// A package to be taken in.
-    Import,
-    /// Everything about the chosen learner.
-    One,
-    /// Everything about everybody.
-    All,
-    /// A test on paper.
-    Test,
-}
-
-impl Ask {
-    /// As a heading.
-    pub fn title(self) -> &'static str {
-        match self {
-            Self::Answers => "Write the answers as CSV",
-            Self::Items => "Write the statistics of the items as CSV",
-            Self::Mastery => "Write outcomes and learners as CSV",
-            Self::Statements => "Write the answers as xAPI statements (JSON lines)",
-            Self::Package => "Write the items as a QTI 2.2 package",
-            Self::Import => "Take in the items of a QTI package",
-            Self::One => "Export everything about this learner",
-            Self::All => "Export everything about everybody",
-            Self::Test => "Write the test as PDF; its key goes beside it",
-        }
-    }
-
-    /// Kind and ending of its files.
-    pub fn kind(self) -> (&'static str, &'static str) {
-        match self {
-            Self::Answers | Self::Items | Self::Mastery => ("Table", "csv"),
-            Self::Statements => ("JSON lines", "jsonl"),
-            Self::Package | Self::Import => ("Package", "zip"),
-            Self::One | Self::All => ("JSON", "json"),
-            Self::Test => ("PDF", "pdf"),
-        }
-    }
-
-    /// A file name to begin with.
-    pub fn suggested(self) -> String {
-        let stem = match self {
-            Self::Import => return String::new(),
-            Self::Answers => "answers",
-            Self::Items => "items",
-            Self::Mastery => "outcomes",
-            Self::Statements => "statements",
-            Self::Package => "items",
-            Self::One => "learner",
-            Self::All => "learners",
-            Self::Test => "test",
-        };
-        format!("{stem}.{}", self.kind().1)
-    }
-}
 
 /// A part of the desk.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -384,9 +319,9 @@ impl View {
             }
         });
         if let Some(class) = &self.class {
-            let n = class.answers.len();
-            let told = format!("{}. {} learners, {n} answers.", class.title, class.learners.len());
-            ui.label(heavy(told));
+            let (learners, answers) =
+                (counted(class.learners.len(), "learner"), counted(class.answers.len(), "answer"));
+            ui.label(heavy(format!("{}. {learners}, {answers}.", class.title)));
         }
         ui.separator();
     }
@@ -450,6 +385,20 @@ fn two_ways(ui: &mut Ui, label: &str, [by_dialog, by_path]: [Action; 2], wishes:
     if super::paint::named(ui.button("by path"), &format!("{label} by path")).clicked() {
         wishes.push(Wish::App(by_path));
     }
+}
+
+/// A panel at the right, a share of the screen wide. What it stands beside keeps its width as far as there is room for
+/// both: a panel remembers its own when the window or the text changes its size.
+fn beside(ui: &Ui, name: &'static str, share: f32, wide: f32) -> Panel {
+    let all = ui.available_width();
+    let most = (all - wide).clamp(0.34 * all, 0.6 * all);
+    let margin = Frame::new().inner_margin(Margin { left: 14, right: 0, top: 0, bottom: 0 });
+    Panel::right(name).frame(margin).resizable(true).default_size(most.min(share * all)).max_size(most)
+}
+
+/// How many there are of what a word names.
+fn counted(count: usize, one: &str) -> String {
+    if count == 1 { format!("1 {one}") } else { format!("{count} {one}s") }
 }
 
 /// A share in percent.

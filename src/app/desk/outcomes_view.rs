@@ -1,7 +1,7 @@
 //! Outcomes × learners as a map, and what to teach again.
 
 use super::class::Class;
-use super::{View, Wish, percent};
+use super::{View, Wish, beside, percent};
 use crate::app::actions::Action;
 use crate::app::paint::{fitted_text, focus_ring};
 use crate::app::theme::{Palette, heavy};
@@ -10,9 +10,8 @@ use crate::learning::outcomes::OUTCOMES;
 use crate::learning::statistics::mastery::{Reteach, Share, WEAK};
 use eframe::egui::accesskit::Role;
 use eframe::egui::{
-    Align2, CentralPanel, Color32, EventFilter, FontId, Frame, Key, Margin, Modifiers, Painter, Panel, Pos2, Rect,
-    Response, RichText, ScrollArea, Sense, Stroke, StrokeKind, TextStyle, Ui, WidgetInfo, epaint::TextShape, pos2,
-    vec2,
+    Align2, CentralPanel, Color32, EventFilter, FontId, Key, Modifiers, Painter, Pos2, Rect, Response, RichText,
+    ScrollArea, Sense, Stroke, StrokeKind, TextStyle, Ui, WidgetInfo, epaint::TextShape, pos2, vec2,
 };
 
 /// Beliefs that are named with an outcome.
@@ -20,9 +19,8 @@ const MOST_BELIEFS: usize = 3;
 
 impl View {
     pub(super) fn outcomes(&mut self, ui: &mut Ui, class: &Class, wishes: &mut Vec<Wish>) {
-        let margin = Frame::new().inner_margin(Margin { left: 14, right: 0, top: 0, bottom: 0 });
-        let width = ui.available_width() * 0.34;
-        Panel::right("desk reteach").frame(margin).resizable(true).default_size(width).show(ui, |ui| {
+        let map = ui.available_width() * 0.6;
+        beside(ui, "desk reteach", 0.34, map).show(ui, |ui| {
             ScrollArea::vertical().id_salt("desk reteach").auto_shrink([false, false]).show(ui, |ui| {
                 reteach(ui, class, wishes);
             });
@@ -222,9 +220,12 @@ fn legend(ui: &mut Ui) {
             ui.painter().rect_filled(rect, 0.0, colour(value));
             ui.painter().text(rect.center(), Align2::CENTER_CENTER, percent(value), font.clone(), over(value));
         }
-        let (rect, _) = ui.allocate_exact_size(vec2(1.6 * text, 1.2 * text), Sense::hover());
-        unasked(ui.painter(), rect, palette);
-        ui.label("not asked");
+        // the sign stays with its word where the row breaks
+        ui.horizontal(|ui| {
+            let (rect, _) = ui.allocate_exact_size(vec2(1.6 * text, 1.2 * text), Sense::hover());
+            unasked(ui.painter(), rect, palette);
+            ui.label("not asked");
+        });
     });
 }
 

@@ -8,6 +8,9 @@ use eframe::egui::{
     WidgetInfo, pos2, vec2,
 };
 
+/// Room for a scroll bar beside the rows.
+const BAR: f32 = 14.0;
+
 /// A column.
 #[derive(Debug, Clone, Copy)]
 pub struct Column {
@@ -75,6 +78,12 @@ pub fn sorted<T>(mut rows: Vec<(T, Vec<Cell>)>, sort: Sort) -> Vec<(T, Vec<Cell>
     rows
 }
 
+/// Width of a table with these columns.
+pub fn width(ui: &Ui, columns: &[Column]) -> f32 {
+    let text = ui.text_style_height(&TextStyle::Body);
+    columns.iter().map(|column| column.width * text).sum::<f32>() + BAR
+}
+
 /// The table; gives the row that was chosen.
 pub fn show<T>(
     ui: &mut Ui,
@@ -84,9 +93,8 @@ pub fn show<T>(
     (sort, chosen): (&mut Sort, Option<usize>),
 ) -> Option<usize> {
     let text = ui.text_style_height(&TextStyle::Body);
-    let wide: f32 = columns.iter().map(|column| column.width * text).sum();
     // the last column takes what is left
-    let spare = (ui.available_width() - wide - 14.0).max(0.0);
+    let spare = (ui.available_width() - width(ui, columns)).max(0.0);
     let last = columns.len().saturating_sub(1);
     let widths: Vec<f32> = columns
         .iter()

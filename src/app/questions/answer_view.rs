@@ -1,6 +1,6 @@
 //! How each kind of question is answered, and an answer as it was given.
 
-use super::page::{Page, paragraph, spoken};
+use super::page::{Arrive, Page, field, frame, paragraph, spoken};
 use super::point_view;
 use super::question::{Deed, Question, Work};
 use crate::app::lessons::block::Deed as RunDeed;
@@ -12,7 +12,7 @@ use crate::learning::quiz::fault::{Fault, Measured};
 use crate::learning::quiz::item::Kind;
 use crate::learning::quiz::response::Response;
 use crate::scene::parts::part;
-use eframe::egui::{Button, Grid, Key, Label, Modifiers, RichText, TextEdit, TextStyle, Ui};
+use eframe::egui::{Button, Grid, Key, Label, Modifiers, RichText, Sense, Stroke, TextEdit, TextStyle, Ui, UiBuilder};
 
 /// What ends an answer of this kind.
 pub fn button(work: &Work) -> &'static str {
@@ -23,7 +23,7 @@ pub fn button(work: &Work) -> &'static str {
 pub fn open(ui: &mut Ui, page: &mut Page<'_>, question: &Question) {
     frame_boxes(ui);
     match (&question.work, &question.asked.item.kind) {
-        (Work::Choice(chosen), _) => choice(ui, page, question, *chosen),
+        (Work::Choice(chosen), _) => options(ui, page, question, *chosen),
         (Work::Numeric(typed), _) => numeric(ui, page, typed),
         (Work::Order(places), _) => order(ui, page, question, places),
         (Work::Point(_, chosen), _) => point_view::list(ui, page, question, *chosen),
@@ -36,14 +36,15 @@ pub fn open(ui: &mut Ui, page: &mut Page<'_>, question: &Question) {
         (Work::Fault(measured, chosen), Kind::Fault(fault)) => {
             measures(ui, page, question, fault, Some(measured));
             ui.add_space(6.0);
-            candidates(ui, page, question, *chosen);
+            options(ui, page, question, *chosen);
         }
         (Work::Fault(..), _) => {}
     }
 }
 
-fn choice(ui: &mut Ui, page: &mut Page<'_>, question: &Question, chosen: Option<usize>) {
-    const KEYS: [Key; 4] = [Key::Num1, Key::Num2, Key::Num3, Key::Num4];
+/// What is to choose from, an option or a candidate, with the figure that chooses it too.
+fn options(ui: &mut Ui, page: &mut Page<'_>, question: &Question, chosen: Option<usize>) {
+    const KEYS: [Key; 8] = [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5, Key::Num6, Key::Num7, Key::Num8];
     for (row, (place, text)) in question.asked.choices().into_iter().enumerate() {
         let radio = ui.radio(chosen == Some(place), format!("{}  {text}", row + 1));
         let by_key = KEYS.get(row).is_some_and(|key| {
@@ -61,8 +62,8 @@ fn choice(ui: &mut Ui, page: &mut Page<'_>, question: &Question, chosen: Option<
 fn numeric(ui: &mut Ui, page: &mut Page<'_>, typed: &str) {
     let mut text = typed.to_owned();
     let width = ui.text_style_height(&TextStyle::Body) * 12.0;
-    let field = TextEdit::singleline(&mut text).hint_text("Number and unit").desired_width(width).char_limit(60);
-    let field = named(ui.add(field), "Your answer, a number with its unit");
+    let edit = TextEdit::singleline(&mut text).hint_text("Number and unit").desired_width(width).char_limit(60);
+    let field = field(ui, page, edit, "Your answer, a number with its unit");
     if field.changed() {
         page.deeds.push(Deed::Type(text));
     }
@@ -78,12 +79,15 @@ fn order(ui: &mut Ui, page: &mut Page<'_>, question: &Question, places: &[usize]
     let choices = question.asked.choices();
     let label = |place: usize| choices.iter().find(|(of, _)| *of == place).map_or("", |(_, text)| *text);
     ui.label(
-        RichText::new("The first on top. Alt with an arrow key moves a row too.").small().color(page.palette().weak),
+        RichText::new("The first on top. Alt with an arrow key moves the row whose button is framed.")
+            .small()
+            .color(page.palette().weak),
     );
     for (row, place) in places.iter().enumerate() {
         let name = label(*place);
         // a row keeps its buttons, and with them the keyboard, wherever it goes
-        ui.push_id(("event", place), |ui| {
+        let id = ui.scope_id().with(("event", place));
+        ui.scope_builder(UiBuilder::new().scope_id(id), |ui| {
             ui.horizontal(|ui| {
                 let up = ui.add_enabled(row > 0, Button::new("Up"));
                 let up = named(up, &format!("{name}: up"));
@@ -113,17 +117,24 @@ fn order(ui: &mut Ui, page: &mut Page<'_>, question: &Question, places: &[usize]
 
 fn tune(ui: &mut Ui, page: &mut Page<'_>, question: &Question) {
     let Kind::Tune(tune) = &question.asked.item.kind else { return };
-    free_view::settings(ui, &mut page.run, &question.live, &question.block);
+    ui.scope(|ui| {
+        // a handle that has the keyboard is seen by its outline alone
+        ui.visuals_mut().widgets.active.fg_stroke = Stroke::new(3.0, page.palette().accent);
+        free_view::settings(ui, &mut page.run, &question.live, &question.block);
+    });
     let changed = tune.changed(&question.asked.benches, &question.block.values);
     let text = RichText::new(format!("Changed: {changed} of {}", tune.changes)).family(bold());
     let colour = if changed > tune.changes { page.palette().error } else { page.palette().ink };
     ui.label(text.color(colour));
     ui.horizontal_wrapped(|ui| {
-        if ui.button("Try it").on_hover_text("Run it as it stands, as often as you like").clicked() {
+        let attempt = ui.button("Try it").on_hover_text("Run it as it stands, as often as you like");
+        if attempt.clicked() {
             page.deeds.push(Deed::Try);
         }
         if ui.add_enabled(changed > 0, Button::new("Back to the start")).clicked() {
             page.deeds.push(Deed::Run(RunDeed::Back));
+            // this button rests now: its neighbour takes the keyboard
+            attempt.request_focus();
         }
         if question.waiting() {
             ui.weak("It is being run.");
@@ -156,10 +167,19 @@ fn measures(ui: &mut Ui, page: &mut Page<'_>, question: &Question, fault: &Fault
             if measured.is_none_or(|measured| measured.get(place) == Some(&true)) {
                 let values = [measure.shown(&shown.seen[..sound]), measure.shown(question.seen(shown))];
                 for (car, value) in ["sound car", "this car"].into_iter().zip(values) {
-                    spoken(ui.label(&value), &format!("{name}, {car}: {value}"));
+                    // the keyboard goes on from what has taken the place of the button
+                    let is_stop = measured.is_some() && car == "sound car";
+                    let sense = if is_stop { Sense::focusable_noninteractive() } else { Sense::hover() };
+                    let label = ui.add(Label::new(&value).sense(sense));
+                    if is_stop {
+                        page.arrives(Arrive::Figure(place), &label);
+                        frame(ui, &label, page.palette().accent);
+                    }
+                    spoken(label, &format!("{name}, {car}: {value}"));
                 }
             } else if named(ui.button("Measure"), &format!("Measure: {name}")).clicked() {
                 page.deeds.push(Deed::Measure(place));
+                page.arrive = Some(Arrive::Figure(place));
             }
             ui.end_row();
         }
@@ -172,14 +192,6 @@ fn figure_name(measure: &Measured, question: &Question) -> String {
     match question.asked.benches.len() {
         1 => name,
         _ => format!("{name}, {}", question.asked.item.benches.get(measure.bench).map_or("", |bench| &bench.name)),
-    }
-}
-
-fn candidates(ui: &mut Ui, page: &mut Page<'_>, question: &Question, chosen: Option<usize>) {
-    for (place, text) in question.asked.choices() {
-        if ui.radio(chosen == Some(place), text).clicked() {
-            page.deeds.push(Deed::Choose(place));
-        }
     }
 }
 
@@ -216,6 +228,10 @@ pub fn given(ui: &mut Ui, page: &mut Page<'_>, question: &Question, response: &R
             }
         }
         Kind::Fault(fault) => measures(ui, page, question, fault, None),
+        Kind::Sketch(sketch) => {
+            let enough = format!("A curve counts as right from {:.0} of 100.", 100.0 * sketch.enough);
+            paragraph(ui, &enough, palette.weak);
+        }
         _ => {}
     }
 }

@@ -1,6 +1,6 @@
 //! A question: the stem, the answer, and what is said to it; beside them what there is to look at.
 
-use super::page::{Arrive, Mark, Page, Wish, job, paragraph, size};
+use super::page::{Arrive, Mark, Page, Wish, complaint, go_on, job, paragraph, size};
 use super::question::{Deed, Stage};
 use super::session::{Kept, Row, Session};
 use super::{answer_view, run_view};
@@ -47,6 +47,8 @@ pub fn show(ui: &mut Ui, page: &mut Page<'_>, session: &Session, row: &Row, now_
 
 /// The time of a test is over.
 pub fn over(ui: &mut Ui, page: &mut Page<'_>) {
+    // room for the frame of the title
+    ui.add_space(4.0);
     let title = job("Time is over.", size(ui, 1.6), bold(), page.palette().ink);
     page.stop(ui, Arrive::Result, title, None);
     ui.label("What you have answered counts. Take more time if you need it, or see what came of it.");
@@ -126,13 +128,12 @@ fn asked(ui: &mut Ui, page: &mut Page<'_>, session: &Session, row: &Row) {
 /// The buttons that end an answer, and why it cannot be taken as it is.
 fn stand(ui: &mut Ui, page: &mut Page<'_>, row: &Row) {
     if let Some(why) = &row.question.error {
-        let why = RichText::new(why).color(page.palette().error);
-        ui.add(Label::new(why).wrap());
+        complaint(ui, page, why);
     }
     ui.add_space(4.0);
     let name = answer_view::button(&row.question.work);
     ui.horizontal_wrapped(|ui| {
-        if ui.button(RichText::new(name).family(bold())).clicked() {
+        if go_on(ui, page, name) {
             page.deeds.push(Deed::Answer);
         }
         if ui.button("I do not know").on_hover_text("The answer is told, and counts as not given").clicked() {
@@ -155,9 +156,13 @@ fn verdict(ui: &mut Ui, page: &mut Page<'_>, response: &Response, graded: &Grade
         let words = job(&word, size(ui, 1.2), bold(), mark.colour(palette));
         page.stop(ui, Arrive::Verdict, words, None);
     });
+    // room for its frame
+    ui.add_space(4.0);
     paragraph(ui, &graded.told, palette.ink);
     if let Some(belief) = &graded.misconception {
-        paragraph(ui, &format!("A common belief behind it: *{belief}*."), palette.ink);
+        // what goes wrong with a number is done, not believed
+        let what = if matches!(response, Response::Numeric(_)) { "A common slip" } else { "A common belief behind it" };
+        paragraph(ui, &format!("{what}: *{belief}*."), palette.ink);
     }
 }
 
@@ -186,9 +191,11 @@ fn next(ui: &mut Ui, page: &mut Page<'_>, session: &Session, row: &Row) {
         }
         Kept::Nowhere | Kept::OnDisk | Kept::Later => {
             let name = if is_last { "See what came of it" } else { "Next question" };
-            if ui.button(RichText::new(name).family(bold())).clicked() {
-                page.wishes.push(Wish::Next);
-            }
+            ui.horizontal_wrapped(|ui| {
+                if go_on(ui, page, name) {
+                    page.wishes.push(Wish::Next);
+                }
+            });
         }
     }
 }

@@ -5,6 +5,7 @@
 //! question is shown. Drawings, traces, sheets and sliders are those of the lessons.
 
 mod answer_view;
+mod begin;
 pub mod clock;
 mod flow;
 mod item_view;
@@ -13,6 +14,7 @@ mod page;
 mod plan;
 mod point_view;
 mod question;
+mod records;
 mod result_view;
 mod run_view;
 mod session;
@@ -20,6 +22,7 @@ mod start_view;
 mod stock;
 mod test_view;
 mod who_view;
+mod wishes;
 
 use super::actions::Action;
 use super::lessons::block::Deed as RunDeed;
@@ -29,9 +32,9 @@ use super::preferences::Preferences;
 use super::theme::Palette;
 use crate::learning::record::{Answer, LearnerCode, Mode};
 use clock::Clock;
-use eframe::egui::{Id, Margin, ScrollArea, Ui};
+use eframe::egui::{Id, Margin, Popup, ScrollArea, Ui};
 use keeper::{Keeper, Token};
-use page::{Arrive, Page, Wish};
+use page::{Arrive, GO_ON, Page, Wish};
 use plan::Plan;
 use question::{Deed, Work};
 use session::Session;
@@ -92,6 +95,8 @@ pub struct View {
     arrive: Option<Arrive>,
     to_top: bool,
     focused: Option<Id>,
+    /// The field that was typed in when the keys to go on were pressed.
+    field_left: Option<Id>,
     /// Names given so far: to questions and to answers.
     names: u64,
 }
@@ -161,7 +166,7 @@ impl View {
     /// Whether figures choose an option now.
     fn has_options(&self) -> bool {
         let row = self.session.as_ref().filter(|_| self.is_open).and_then(Session::row);
-        row.is_some_and(|row| row.question.is_open() && matches!(row.question.work, Work::Choice(_)))
+        row.is_some_and(|row| row.question.is_open() && matches!(row.question.work, Work::Choice(_) | Work::Fault(..)))
     }
 
     /// Wait until items, records and runs that were asked for have come, or `limit` has passed for one; `true` if all have.
@@ -190,6 +195,7 @@ impl View {
         self.advance(ui.ctx(), preferences, actions);
         let palette = Palette::of(ui.visuals());
         let mut page = Page::new(preferences, palette, self.arrive.take());
+        page.goes_on = self.goes_on(ui);
         let mut area = ScrollArea::vertical().id_salt("questions").auto_shrink([false, false]);
         if std::mem::take(&mut self.to_top) {
             area = area.vertical_scroll_offset(0.0);
@@ -217,6 +223,23 @@ impl View {
         if !self.deeds.is_empty() || !self.wishes.is_empty() {
             ui.ctx().request_repaint();
         }
+    }
+
+    /// Whether the keys that answer or go on were pressed. They are taken before any button, which would take their Enter,
+    /// and let a field go first, so that what is typed in it counts; it gets the keyboard back.
+    fn goes_on(&mut self, ui: &Ui) -> bool {
+        if let Some(field) = self.field_left.take() {
+            ui.memory_mut(|memory| memory.request_focus(field));
+            return true;
+        }
+        let is_pressed = !Popup::is_any_open(ui.ctx()) && ui.input_mut(|input| input.consume_shortcut(&GO_ON));
+        if is_pressed && ui.ctx().text_edit_focused() {
+            self.field_left = ui.memory(|memory| memory.focused());
+        }
+        let Some(field) = self.field_left else { return is_pressed };
+        ui.memory_mut(|memory| memory.surrender_focus(field));
+        ui.ctx().request_repaint();
+        false
     }
 
     fn row(&self, ui: &mut Ui, page: &mut Page<'_>, session: &Session) {

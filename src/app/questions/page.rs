@@ -3,13 +3,18 @@
 use super::plan::Plan;
 use super::question::Deed;
 use crate::app::lessons;
+use crate::app::paint::named;
 use crate::app::preferences::Preferences;
 use crate::app::theme::{Palette, bold};
 use eframe::egui::accesskit::Role;
 use eframe::egui::text::{LayoutJob, TextFormat};
 use eframe::egui::{
-    Color32, FontFamily, FontId, Label, Response, RichText, Sense, Shape, Stroke, StrokeKind, TextStyle, Ui, pos2, vec2,
+    Color32, FontFamily, FontId, Key, KeyboardShortcut, Label, Modifiers, Response, RichText, Sense, Shape, Stroke,
+    StrokeKind, TextStyle, Ui, Widget, pos2, vec2,
 };
+
+/// Keys that answer, or go on to the next question, from anywhere on the page.
+pub const GO_ON: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::Enter);
 
 /// Height of a line over the size of its letters.
 const LEADING: f32 = 1.42;
@@ -24,6 +29,10 @@ pub struct Page<'a> {
     pub wishes: Vec<Wish>,
     /// Where the keyboard goes, once.
     pub arrive: Option<Arrive>,
+    /// Whether the keys that answer or go on were pressed.
+    pub goes_on: bool,
+    /// The part of the section that stands under the pointer or the keyboard in the list of parts, by its place.
+    pub listed: Option<usize>,
 }
 
 /// Where the keyboard goes when something new is shown.
@@ -31,10 +40,16 @@ pub struct Page<'a> {
 pub enum Arrive {
     /// The title of the first page.
     Start,
+    /// Who answers.
+    Who,
     /// The button that begins questions on a lesson.
     Lesson,
     /// The question.
     Stem,
+    /// The drawing to point at.
+    Drawing,
+    /// A figure that has just been measured, by its place.
+    Figure(usize),
     /// What is said to the answer.
     Verdict,
     /// What came of all answers.
@@ -56,6 +71,8 @@ pub enum Wish {
     Folder,
     /// Choose a records folder in a dialog.
     ChooseFolder,
+    /// Write the path of a records folder.
+    WriteFolder,
     /// Questions on the chosen lesson.
     BeginLesson,
     /// What is due.
@@ -91,7 +108,8 @@ pub enum Wish {
 impl<'a> Page<'a> {
     /// A page on which nothing has been done yet.
     pub fn new(preferences: &'a Preferences, palette: &'static Palette, arrive: Option<Arrive>) -> Self {
-        Self { run: lessons::Page::new(preferences, palette), deeds: Vec::new(), wishes: Vec::new(), arrive }
+        let run = lessons::Page::new(preferences, palette);
+        Self { run, deeds: Vec::new(), wishes: Vec::new(), arrive, goes_on: false, listed: None }
     }
 
     /// Colours.
@@ -158,6 +176,37 @@ pub fn job(text: &str, size: f32, family: FontFamily, colour: Color32) -> Layout
 pub fn paragraph(ui: &mut Ui, text: &str, colour: Color32) {
     let text = job(text, size(ui, 1.0), FontFamily::Proportional, colour);
     ui.add(Label::new(text).wrap());
+}
+
+/// A field to type in, with its name. The frame says that it has the keyboard: its own fades then.
+pub fn field(ui: &mut Ui, page: &Page<'_>, field: impl Widget, name: &str) -> Response {
+    let field = named(ui.add(field), name);
+    frame(ui, &field, page.palette().accent);
+    field
+}
+
+/// A frame round what has the keyboard, where its letters fill it.
+pub fn frame(ui: &Ui, response: &Response, colour: Color32) {
+    if response.has_focus() {
+        let stroke = Stroke::new(2.0, colour);
+        ui.painter().rect_stroke(response.rect.expand(1.0), 3.0, stroke, StrokeKind::Outside);
+    }
+}
+
+/// The bold button that ends an answer or goes on, with its keys beside it; whether either was used.
+pub fn go_on(ui: &mut Ui, page: &Page<'_>, name: &str) -> bool {
+    let is_clicked = ui.button(RichText::new(name).family(bold())).clicked();
+    ui.label(RichText::new(ui.ctx().format_shortcut(&GO_ON)).small().color(page.palette().weak));
+    is_clicked || page.goes_on
+}
+
+/// What is wrong, as a sentence.
+pub fn complaint(ui: &mut Ui, page: &Page<'_>, why: &str) {
+    let mut letters = why.chars();
+    let first = letters.next().map(char::to_uppercase).into_iter().flatten();
+    let stop = if why.ends_with('.') { "" } else { "." };
+    let sentence: String = first.chain(letters).chain(stop.chars()).collect();
+    ui.add(Label::new(RichText::new(sentence).color(page.palette().error)).wrap());
 }
 
 /// A short text with what is read out in its place, where it is too short to be understood alone.

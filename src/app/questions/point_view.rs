@@ -1,6 +1,6 @@
 //! Pointing at a part of the section: with the mouse, with the arrows, or in a list.
 
-use super::page::Page;
+use super::page::{Arrive, Page};
 use super::question::{Deed, Question, Work};
 use crate::app::bench_view;
 use crate::app::paint::{Fit, focus_ring};
@@ -13,8 +13,8 @@ use crate::scene::parts::Part;
 use crate::scene::{self, Scene};
 use eframe::egui::accesskit::Role;
 use eframe::egui::{
-    Align2, Color32, EventFilter, Key, Modifiers, Painter, Pos2, Rect, Sense, Stroke, TextStyle, Ui, WidgetInfo, pos2,
-    vec2,
+    Align2, Color32, EventFilter, Key, Label, Modifiers, Painter, Pos2, Rect, RichText, Sense, Stroke, TextStyle, Ui,
+    WidgetInfo, pos2, vec2,
 };
 
 /// How near a pointer must come to a part, in heights of the text.
@@ -37,11 +37,24 @@ pub fn list(ui: &mut Ui, page: &mut Page<'_>, question: &Question, chosen: Optio
         };
         return;
     };
-    ui.small("Point at the part in the drawing, or choose it here.");
+    let how = "Point at the part in the drawing, or choose it here. In the drawing, arrows go from part to part and \
+               Enter chooses.";
+    ui.add(Label::new(RichText::new(how).small().color(page.palette().weak)).wrap());
+    if ui.button("Point with the arrow keys").clicked() {
+        page.arrive = Some(Arrive::Drawing);
+        // in the drawing this key would choose a part at once
+        ui.input_mut(|input| {
+            input.consume_key(Modifiers::NONE, Key::Enter) || input.consume_key(Modifiers::NONE, Key::Space)
+        });
+    }
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(10.0, 4.0);
-        for (part, _) in scene.parts() {
-            if ui.radio(chosen == Some(part.id), part.text).clicked() {
+        for (place, (part, _)) in scene.parts().into_iter().enumerate() {
+            let radio = ui.radio(chosen == Some(part.id), part.text);
+            if radio.hovered() || (radio.has_focus() && page.listed.is_none()) {
+                page.listed = Some(place);
+            }
+            if radio.clicked() {
                 page.deeds.push(Deed::Point(part.id));
             }
         }
@@ -59,6 +72,7 @@ pub fn drawing(ui: &mut Ui, page: &mut Page<'_>, question: &Question, is_told: b
     let width = ui.available_width();
     let size = vec2(width, (width * shape).min(highest));
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
+    page.arrives(Arrive::Drawing, &response);
     let painter = ui.painter_at(rect);
     let font = TextStyle::Small.resolve(ui.style());
     let brush = Brush { painter: &painter, palette, font, labels: LabelDetail::Few, looked: &[] };
@@ -79,7 +93,8 @@ pub fn drawing(ui: &mut Ui, page: &mut Page<'_>, question: &Question, is_told: b
         for (part, at) in parts.iter().filter(|(part, _)| *chosen == Some(part.id)) {
             names.write(*at, &format!("Your choice: {}", part.text), palette.accent);
         }
-        let shown = hovered.or_else(|| response.has_focus().then_some(held)).and_then(|place| parts.get(place));
+        let shown = hovered.or_else(|| response.has_focus().then_some(held)).or(page.listed);
+        let shown = shown.and_then(|place| parts.get(place));
         if let Some((part, at)) = shown.filter(|(part, _)| *chosen != Some(part.id)) {
             names.write(*at, part.text, palette.ink);
         }

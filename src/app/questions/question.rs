@@ -17,7 +17,7 @@ use std::sync::Arc;
 pub enum Deed {
     /// Choose an option or a candidate, by its place in the item.
     Choose(usize),
-    /// Choose the option that is shown at a place, from 0.
+    /// Choose the option or the candidate that is shown at a place, from 0.
     ChooseShown(usize),
     /// Type a number.
     Type(String),
@@ -195,7 +195,9 @@ impl Question {
             (Deed::Run(deed), _) => self.on_run(deed),
             (Deed::Try, Work::Tune) => self.attempt(),
             (Deed::Choose(place), Work::Choice(chosen) | Work::Fault(_, chosen)) => *chosen = Some(place),
-            (Deed::ChooseShown(row), Work::Choice(chosen)) => *chosen = self.asked.order.get(row).copied().or(*chosen),
+            (Deed::ChooseShown(row), Work::Choice(chosen) | Work::Fault(_, chosen)) => {
+                *chosen = self.asked.order.get(row).copied().or(*chosen);
+            }
             (Deed::Type(text), Work::Numeric(typed)) => {
                 *typed = text;
                 self.error = None;

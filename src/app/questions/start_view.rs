@@ -1,13 +1,13 @@
 //! The first page: who answers, and what is asked.
 
-use super::page::{Arrive, Page, Wish, heading, job, size};
+use super::page::{Arrive, Page, Wish, complaint, field, frame, heading, job, size};
 use super::plan::{MOST_DUE, ON_LESSON, Plan};
 use super::{View, test_view, who_view};
 use crate::app::lessons::measure;
 use crate::app::paint::{named, tall_menu};
 use crate::app::theme::bold;
 use eframe::egui::accesskit::Role;
-use eframe::egui::{Button, DragValue, Label, RichText, Ui};
+use eframe::egui::{Button, DragValue, Key, Label, Response, RichText, Ui};
 
 /// The page.
 pub fn show(ui: &mut Ui, page: &mut Page<'_>, view: &View) {
@@ -43,7 +43,7 @@ pub fn show(ui: &mut Ui, page: &mut Page<'_>, view: &View) {
 /// What is wrong with the choice above it.
 pub fn plan_error(ui: &mut Ui, page: &Page<'_>, view: &View, about: Arrive) {
     if let Some((_, why)) = view.plan_error.as_ref().filter(|(of, _)| *of == about) {
-        ui.add(Label::new(RichText::new(why).color(page.palette().error)).wrap());
+        complaint(ui, page, why);
     }
 }
 
@@ -89,19 +89,32 @@ fn lesson(ui: &mut Ui, page: &mut Page<'_>, view: &View) {
     let plan = &view.plan;
     let chosen = read.course.lesson(&plan.lesson).map_or("Choose a lesson", |lesson| lesson.title.as_str());
     ui.horizontal_wrapped(|ui| {
+        let mut is_chosen_now = false;
         let menu = ui.menu_button(chosen, |ui| {
             tall_menu(ui, 0.6, |ui| {
                 for (place, lesson) in read.course.lessons.iter().enumerate() {
                     let is_chosen = lesson.stem == plan.lesson;
                     let text = format!("{}. {}", place + 1, lesson.title);
-                    if ui.add(Button::selectable(is_chosen, text)).clicked() {
+                    let entry = ui.add(Button::selectable(is_chosen, text));
+                    // in a menu neither is seen by itself
+                    if entry.gained_focus() {
+                        entry.scroll_to_me(None);
+                    }
+                    let ring = if is_chosen { page.palette().ink } else { page.palette().accent };
+                    frame(ui, &entry, ring);
+                    if entry.clicked() {
                         change(page, plan, |plan| plan.lesson.clone_from(&lesson.stem));
+                        is_chosen_now = true;
                         ui.close();
                     }
                 }
             });
         });
-        named(menu.response, &format!("Lesson: {chosen}"));
+        let menu = named(menu.response, &format!("Lesson: {chosen}"));
+        if is_chosen_now {
+            // what was chosen with is gone
+            menu.request_focus();
+        }
         count(ui, page, plan, ("Questions on the lesson", ON_LESSON), |plan| &mut plan.on_lesson);
     });
     let begin = ui.button(RichText::new("Begin the questions").family(bold()));
@@ -122,10 +135,18 @@ pub fn count(
 ) {
     let mut changed = plan.clone();
     let value = of(&mut changed);
-    let field = named(ui.add(DragValue::new(value).range(range).speed(0.05)), name);
+    let field = field(ui, page, DragValue::new(value).range(range).speed(0.05), name);
     ui.label("questions");
+    stay(ui, &field);
     if field.changed() {
         page.wishes.push(Wish::Plan(Box::new(changed)));
+    }
+}
+
+/// Enter ends the typing, but leaves the keyboard where it is.
+pub fn stay(ui: &Ui, field: &Response) {
+    if field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
+        field.request_focus();
     }
 }
 

@@ -1,10 +1,10 @@
 //! What a test is made of.
 
 use super::View;
-use super::page::{Arrive, Page, Wish, heading};
+use super::page::{Arrive, Page, Wish, field, heading};
 use super::plan::{IN_TEST, MINUTES, Plan};
-use super::start_view::{change, count, plan_error};
-use crate::app::paint::{frame_boxes, named};
+use super::start_view::{change, count, plan_error, stay};
+use crate::app::paint::frame_boxes;
 use crate::app::theme::bold;
 use crate::learning::outcomes::OUTCOMES;
 use crate::learning::quiz::bank::Bank;
@@ -20,7 +20,8 @@ pub fn show(ui: &mut Ui, page: &mut Page<'_>, view: &View, bank: &Bank) {
         ui.label("Seed");
         let mut seed = plan.seed.clone();
         let width = ui.text_style_height(&TextStyle::Body) * 6.0;
-        let field = named(ui.add(TextEdit::singleline(&mut seed).desired_width(width)), "Seed of the test");
+        let field = field(ui, page, TextEdit::singleline(&mut seed).desired_width(width), "Seed of the test");
+        stay(ui, &field);
         if field.changed() {
             change(page, plan, |plan| plan.seed = seed);
         }
@@ -74,8 +75,10 @@ fn limit(ui: &mut Ui, page: &mut Page<'_>, plan: &Plan) {
             change(page, plan, |plan| plan.minutes = is_limited.then_some(USUAL));
         }
         if let Some(mut minutes) = plan.minutes {
-            let field = DragValue::new(&mut minutes).range(MINUTES).speed(0.1).suffix(" min");
-            if named(ui.add(field), "Minutes for the test").changed() {
+            let edit = DragValue::new(&mut minutes).range(MINUTES).speed(0.1).suffix(" min");
+            let field = field(ui, page, edit, "Minutes for the test");
+            stay(ui, &field);
+            if field.changed() {
                 change(page, plan, |plan| plan.minutes = Some(minutes));
             }
             ui.weak("It can be extended at any time.");

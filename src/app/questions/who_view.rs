@@ -1,12 +1,12 @@
 //! Who answers: nobody, or a learner of the records folder.
 
-use super::page::{Page, Wish, heading, size, spoken};
-use super::start_view::change;
+use super::page::{Arrive, Page, Wish, complaint, field, heading, job, size, spoken};
+use super::start_view::{change, stay};
 use super::{Folder, View};
 use crate::app::paint::named;
 use crate::app::theme::bold;
 use crate::learning::record::LearnerCode;
-use eframe::egui::{Key, Label, RichText, TextEdit, TextStyle, Ui};
+use eframe::egui::{FontFamily, Key, Label, RichText, TextEdit, TextStyle, Ui};
 
 /// The part of the first page that is about the learner.
 pub fn show(ui: &mut Ui, page: &mut Page<'_>, view: &View) {
@@ -14,26 +14,29 @@ pub fn show(ui: &mut Ui, page: &mut Page<'_>, view: &View) {
     match &view.learner {
         Some(learner) => known(ui, page, view, learner),
         None => {
-            ui.label("Nobody: you practise, and no answer is kept.");
+            who(ui, page, "Nobody: you practise, and no answer is kept.");
             choose(ui, page, view);
         }
     }
     if let Some(why) = &view.who_error {
-        ui.add(Label::new(RichText::new(why).color(page.palette().error)).wrap());
+        complaint(ui, page, why);
     }
+}
+
+/// Where the keyboard comes when somebody else answers than before.
+fn who(ui: &mut Ui, page: &mut Page<'_>, text: &str) {
+    let text = job(text, size(ui, 1.0), FontFamily::Proportional, page.palette().ink);
+    page.stop(ui, Arrive::Who, text, None);
 }
 
 fn known(ui: &mut Ui, page: &mut Page<'_>, view: &View, learner: &LearnerCode) {
     if view.is_new {
-        ui.label("Your code. Write it down: your answers are kept under it, and nothing here says who you are.");
+        who(ui, page, "Your code. Write it down: your answers are kept under it, and nothing here says who you are.");
         let large = RichText::new(learner.as_str()).family(bold()).size(size(ui, 3.0)).color(page.palette().accent);
         let spelt: Vec<String> = learner.as_str().chars().map(String::from).collect();
         spoken(ui.label(large), &format!("Your code: {}", spelt.join(" ")));
     } else {
-        ui.horizontal_wrapped(|ui| {
-            ui.label("The learner with the code");
-            ui.label(RichText::new(learner.as_str()).family(bold()));
-        });
+        who(ui, page, &format!("The learner with the code **{learner}**."));
     }
     if ui.button("Practise without a record").clicked() {
         page.wishes.push(Wish::Nobody);
@@ -45,10 +48,8 @@ fn choose(ui: &mut Ui, page: &mut Page<'_>, view: &View) {
     match &view.folder {
         Folder::None => {
             ui.horizontal_wrapped(|ui| {
-                if ui.button("Records folder …").clicked() {
-                    page.wishes.push(Wish::ChooseFolder);
-                }
-                ui.weak("To come back to what you answered, keep it in a folder. The menu File takes its path too.");
+                folder_buttons(ui, page, "Records folder");
+                ui.weak("To come back to what you answered, keep it in a folder.");
             });
         }
         Folder::Opening => {
@@ -61,9 +62,7 @@ fn choose(ui: &mut Ui, page: &mut Page<'_>, view: &View) {
                 if ui.button("Try this folder again").clicked() {
                     page.wishes.push(Wish::Folder);
                 }
-                if ui.button("Another records folder …").clicked() {
-                    page.wishes.push(Wish::ChooseFolder);
-                }
+                folder_buttons(ui, page, "Another records folder");
             });
         }
         Folder::Open(_, notices) => {
@@ -75,14 +74,26 @@ fn choose(ui: &mut Ui, page: &mut Page<'_>, view: &View) {
     }
 }
 
+/// Choose a folder in a dialog, or write its path.
+fn folder_buttons(ui: &mut Ui, page: &mut Page<'_>, label: &str) {
+    if ui.button(format!("{label} …")).clicked() {
+        page.wishes.push(Wish::ChooseFolder);
+    }
+    if named(ui.button("by path"), &format!("{label} by path")).clicked() {
+        page.wishes.push(Wish::WriteFolder);
+    }
+}
+
 fn code(ui: &mut Ui, page: &mut Page<'_>, view: &View) {
     ui.horizontal_wrapped(|ui| {
         ui.label("Your code");
         let mut typed = view.plan.code.clone();
         let width = ui.text_style_height(&TextStyle::Body) * 6.0;
-        let field = TextEdit::singleline(&mut typed).hint_text("six letters").desired_width(width);
-        let field = named(ui.add(field), "Your code");
+        let edit = TextEdit::singleline(&mut typed).hint_text("six letters").desired_width(width);
+        let field = field(ui, page, edit, "Your code");
         let entered = field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+        // a code that is refused is mended here
+        stay(ui, &field);
         if field.changed() {
             change(page, &view.plan, |plan| plan.code = typed);
         }
@@ -96,4 +107,10 @@ fn code(ui: &mut Ui, page: &mut Page<'_>, view: &View) {
         }
         ui.weak("You get a code of your own.");
     });
+    if let Some(folder) = &view.asked_folder {
+        ui.add(
+            Label::new(RichText::new(format!("Answers are kept in {folder}.")).small().color(page.palette().weak))
+                .wrap(),
+        );
+    }
 }
