@@ -327,6 +327,13 @@ const WRONG: &[(&[&str], &str)] = &[
     (&["paper-test", "--out", "t.pdf"], "needs --out and --answers"),
     (&["paper-test", "more", "--out", "t.pdf", "--answers", "k.pdf"], "needs --out and --answers"),
     (&["paper-test", "--out", "t.pdf", "--answers", "t.pdf"], "give --answers another one"),
+    (&["paper-test", "--out", "t.pdf", "--answers", "./t.pdf"], "give --answers another one"),
+    (&["paper-test", "--out", "t.pdf", "--answers", "k.pdf", "--items", "0"], "give at least 1"),
+    (
+        &["paper-test", "--out", "t.pdf", "--answers", "k.pdf", "--course", "away"],
+        "--course away: there is no such folder",
+    ),
+    (&["handout", "1", "--out", "l.pdf", "--course", "away"], "--course away: there is no such folder"),
     (&["paper-test", "--out", "t.pdf", "--answers", "k.pdf", "--items", "many"], "--items many: give a whole number"),
     (&["paper-test", "--out", "t.pdf", "--answers", "k.pdf", "--seed", "-1"], "--seed"),
     (&["paper-test", "--out", "t.pdf", "--answers", "k.pdf", "--outcomes", "25"], "give numbers from 1 to 24"),

@@ -8,7 +8,6 @@ use crate::report::handout::{self, Reader};
 use crate::report::page::Paper;
 use eframe::egui::Context;
 use std::path::PathBuf;
-use std::time::{SystemTime, UNIX_EPOCH};
 
 /// What is printed, and what is being made.
 #[derive(Default)]
@@ -34,7 +33,7 @@ impl Printing {
         let Some(lesson) = self.lesson.take() else { return };
         let target = path.clone();
         let job = Job::begin(ctx, move |watch, _| {
-            let file = handout::pdf(&lesson, reader, paper, today())?;
+            let file = handout::pdf(&lesson, reader, paper, Date::today())?;
             if watch.cancelled() {
                 return Err("not printed".to_owned());
             }
@@ -55,11 +54,4 @@ impl Printing {
         let (_, path) = self.job.take()?;
         Some(result.map(|()| path))
     }
-}
-
-/// Today in universal time: the day on the paper.
-pub(super) fn today() -> Date {
-    const DAY_S: u64 = 86_400;
-    let since = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_secs());
-    Date::of_days((since / DAY_S) as i64)
 }

@@ -1,7 +1,6 @@
 //! Recommends without a window.
 
 use super::exports::resolved;
-use super::handout::today;
 use super::{SOME_BAD, complain, print, table};
 use second_breath::advice::recommend::phrase::work;
 use second_breath::advice::recommend::proposal::{Proposal, Recommendation};
@@ -13,6 +12,7 @@ use second_breath::content::problem::quoted;
 use second_breath::content::recommended::{proposals_csv, recommendation_json, with_what_is_left_out};
 use second_breath::content::save::save_atomically;
 use second_breath::report::advice_page;
+use second_breath::report::date::Date;
 use second_breath::report::page::Paper;
 use std::path::PathBuf;
 
@@ -84,7 +84,7 @@ fn report(task: &Task) -> Result<String, String> {
         save_atomically(path, &text).map_err(|error| error.to_string())?;
     }
     if let Some(path) = &task.out {
-        let page = advice_page::pdf(&found, task.paper, today()).map_err(|error| format!("{name}: {error}"))?;
+        let page = advice_page::pdf(&found, task.paper, Date::today()).map_err(|error| format!("{name}: {error}"))?;
         save_atomically(path, &page).map_err(|error| error.to_string())?;
     }
     Ok(text(&found))

@@ -231,7 +231,7 @@ fn find(mut scenarios: Vec<PathBuf>, mut given: Given) -> Result<Command, String
 fn handout(lessons: &[PathBuf], mut given: Given) -> Result<Command, String> {
     let reader = if given.take("--key").is_some() { Reader::Instructor } else { Reader::Pupil };
     let paper = if given.take("--letter").is_some() { Paper::Letter } else { Paper::A4 };
-    let (course, out) = (given.path("--course"), given.path("--out"));
+    let (course, out) = (given.folder("--course")?, given.path("--out"));
     given.none_left()?;
     let [lesson] = lessons else {
         return Err("handout needs one lesson: the name of its file, or its number".to_owned());
@@ -247,13 +247,16 @@ fn paper_test(alone: bool, mut given: Given) -> Result<Command, String> {
     let outcomes = outcomes(&mut given)?;
     let (items, seed) = (given.whole("--items", 10)?, given.whole("--seed", 1)?);
     let paper = if given.take("--letter").is_some() { Paper::Letter } else { Paper::A4 };
-    let (course, out, answers) = (given.path("--course"), given.path("--out"), given.path("--answers"));
+    let (course, out, answers) = (given.folder("--course")?, given.path("--out"), given.path("--answers"));
     given.none_left()?;
     let (true, Some(out), Some(answers)) = (alone, out, answers) else {
         return Err("paper-test needs --out and --answers with a file each, such as --out test.pdf --answers key.pdf"
             .to_owned());
     };
-    if out == answers {
+    if items == 0 {
+        return Err("--items 0: give at least 1".to_owned());
+    }
+    if is_same_file(&out, &answers) {
         return Err("the test and its key need a file each; give --answers another one".to_owned());
     }
     let wanted = Wanted { outcomes, items, seed, without: std::collections::BTreeSet::new() };
@@ -264,7 +267,7 @@ fn quizzes(alone: bool, mut given: Given) -> Result<Command, String> {
     let (qti, import, into) = (given.path("--qti"), given.path("--import"), given.path("--into"));
     let task = match (alone, qti, import, into) {
         (true, Some(qti), None, None) => {
-            quizzes::Task::Export { qti, seed: given.whole("--seed", 1)?, course: given.path("--course") }
+            quizzes::Task::Export { qti, seed: given.whole("--seed", 1)?, course: given.folder("--course")? }
         }
         (true, None, Some(package), Some(into)) => {
             quizzes::Task::Import { package, into, outcomes: outcomes(&mut given)? }
@@ -303,6 +306,16 @@ fn advise(mut customers: Vec<PathBuf>, mut given: Given) -> Result<Command, Stri
             Err(format!("advise needs one customer: a file, or one of {}", list(stems)))
         }
     }
+}
+
+/// Whether two paths name one file, which need not be there yet.
+fn is_same_file(one: &Path, other: &Path) -> bool {
+    let whole = |path: &Path| {
+        let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+        let folder = folder.canonicalize().unwrap_or_else(|_| folder.to_owned());
+        path.file_name().map(|name| folder.join(name))
+    };
+    one == other || (whole(one).is_some() && whole(one) == whole(other))
 }
 
 fn is_scenario(path: &Path) -> bool {

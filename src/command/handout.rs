@@ -9,7 +9,6 @@ use second_breath::report::date::Date;
 use second_breath::report::handout::{Reader, pdf};
 use second_breath::report::page::Paper;
 use std::path::PathBuf;
-use std::time::{SystemTime, UNIX_EPOCH};
 
 /// What is asked for.
 #[derive(Debug, PartialEq)]
@@ -37,8 +36,8 @@ pub fn one(task: &Task) -> u8 {
         Ok(lesson) => lesson,
         Err(message) => return wrong_usage(&message),
     };
-    let made =
-        pdf(lesson, task.reader, task.paper, today()).map_err(|why| format!("{}.md: {why}", quoted(&lesson.stem)));
+    let made = pdf(lesson, task.reader, task.paper, Date::today())
+        .map_err(|why| format!("{}.md: {why}", quoted(&lesson.stem)));
     match made.and_then(|file| save_atomically(&task.out, &file).map_err(|error| error.to_string())) {
         Ok(()) if has_problems => SOME_BAD,
         Ok(()) => ALL_WELL,
@@ -73,10 +72,4 @@ fn lesson<'a>(course: &'a Course, name: &str) -> Result<&'a Lesson, String> {
 
 fn first(course: &Course) -> &str {
     course.lessons.first().map_or("01_signal", |lesson| lesson.stem.as_str())
-}
-
-/// The day in Greenwich.
-pub(super) fn today() -> Date {
-    let since = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_secs());
-    Date::of_days(i64::try_from(since / 86_400).unwrap_or(0))
 }

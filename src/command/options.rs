@@ -32,7 +32,7 @@ const OPTIONS: [(&str, &str, Follows); 23] = [
     ("--course", "handout", Follows::Path),
     ("--seed", "advise", Follows::Value),
     ("--blank", "advise", Follows::Nothing),
-    ("--outcomes", "paper-test", Follows::Value),
+    ("--outcomes", "paper-test or quizzes --import", Follows::Value),
     ("--items", "paper-test", Follows::Value),
     ("--answers", "paper-test", Follows::Path),
     ("--qti", "quizzes", Follows::Path),
@@ -85,6 +85,16 @@ impl Given {
         self.take(name).map(PathBuf::from)
     }
 
+    /// A folder that is there.
+    pub fn folder(&mut self, name: &str) -> Result<Option<PathBuf>, String> {
+        match self.path(name) {
+            Some(path) if !path.is_dir() => {
+                Err(format!("{name} {}: there is no such folder", path.display().to_string().escape_debug()))
+            }
+            path => Ok(path),
+        }
+    }
+
     /// A text.
     pub fn text(&mut self, name: &str) -> Result<Option<String>, String> {
         let text = self.take(name).map(OsString::into_string).transpose();
@@ -102,7 +112,8 @@ impl Given {
         let Some((left, _)) = self.0.first() else { return Ok(()) };
         let command = OPTIONS.iter().find(|(name, ..)| name == left).map_or("", |(_, command, _)| command);
         let what = match command {
-            "paper-test" | "quizzes" => "",
+            "quizzes" => "",
+            _ if command.starts_with("paper-test") => "",
             _ if command.ends_with("handout") => " LESSON",
             _ => " SCENARIO",
         };

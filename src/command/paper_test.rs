@@ -1,10 +1,10 @@
 //! A test on paper and its key as files.
 
-use super::handout::today;
 use super::{ALL_WELL, SOME_BAD, complain, print};
 use second_breath::content::problem::Problems;
 use second_breath::content::quiz::bank::bank;
 use second_breath::content::save::save_atomically;
+use second_breath::report::date::Date;
 use second_breath::report::page::Paper;
 use second_breath::report::paper_test::{Wanted, pdfs};
 use std::path::PathBuf;
@@ -33,7 +33,7 @@ pub fn one(task: &Task) -> u8 {
         status = SOME_BAD;
     }
     let items = task.wanted.chosen(&bank);
-    let made = pdfs(&items, task.wanted.seed, task.paper, today()).and_then(|[test, key]| {
+    let made = pdfs(&items, task.wanted.seed, task.paper, Date::today()).and_then(|[test, key]| {
         save_atomically(&task.out, &test).map_err(|error| error.to_string())?;
         save_atomically(&task.answers, &key).map_err(|error| error.to_string())
     });

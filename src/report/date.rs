@@ -1,5 +1,7 @@
 //! A day of the calendar, given by the caller: the same document on the same day is the same file.
 
+use crate::storage::clock;
+
 /// A day of the Gregorian calendar.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Date {
@@ -31,6 +33,11 @@ const ERA_DAYS: i64 = 146_097;
 const EPOCH_DAYS: i64 = 719_468;
 
 impl Date {
+    /// The day it is in universal time.
+    pub fn today() -> Self {
+        Self::of_days(clock::today())
+    }
+
     /// The day so many days after 1 January 1970. Years count from March, so that the leap day is a year's last.
     ///
     /// Source: Hinnant, "chrono-compatible low-level date algorithms", `civil_from_days`; recalled, and tested.

@@ -13,6 +13,7 @@
 //! through to the disk. A program that is killed leaves at most the beginning of one line, which the next reader sets
 //! aside and tells of.
 
+pub mod clock;
 pub mod line;
 pub mod records;
 

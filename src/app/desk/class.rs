@@ -9,10 +9,10 @@ use crate::learning::quiz::review::{Past, due};
 use crate::learning::record::{Answer, LearnerCode, Mode};
 use crate::learning::statistics::items::{self, FormStatistics};
 use crate::learning::statistics::mastery::{Mastery, Outcomes, Reteach, Share, mastery, reteach};
+use crate::storage::clock;
 use crate::storage::records::Records;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use std::time::{SystemTime, UNIX_EPOCH};
 
 const DAY_S: i64 = 86_400;
 /// Seed of the invented class.
@@ -65,12 +65,6 @@ pub struct Class {
     pub lessons: BTreeMap<usize, (String, String)>,
     /// Day for which the due items are counted, since 1970 began.
     pub today: i64,
-}
-
-/// Seconds since 1970 began.
-pub fn now_unix_s() -> i64 {
-    let since = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_secs());
-    i64::try_from(since).unwrap_or(i64::MAX)
 }
 
 impl Class {
@@ -168,7 +162,7 @@ fn stored(folder: &Path, bank: &Bank) -> Result<(Found, Vec<Problem>), Problem> 
         named: named.collect(),
         answers,
         outcomes: bank.items.iter().map(|item| (item.id.clone(), item.outcomes.clone())).collect(),
-        today: now_unix_s().div_euclid(DAY_S),
+        today: clock::today(),
     };
     Ok((found, records.take_notices()))
 }

@@ -1,7 +1,7 @@
 //! What the desk does away from the screen: read, keep, write files.
 
 use super::Ask;
-use super::class::{Class, Source, now_unix_s};
+use super::class::{Class, Source};
 use crate::bench::watch::Watch;
 use crate::content::exchange::{qti, statements, tables};
 use crate::content::quiz::bank;
@@ -150,7 +150,7 @@ impl Task {
 fn test(wanted: &Wanted, paper: Paper, path: &Path, course: Option<&Path>, watch: &Watch) -> Result<String, String> {
     let (bank, _) = bank::bank(course);
     let items = wanted.chosen(&bank);
-    let today = Date::of_days(now_unix_s().div_euclid(86_400));
+    let today = Date::today();
     let [test, key] = pdfs(&items, wanted.seed, paper, today)?;
     if watch.cancelled() {
         return Err("It was cancelled; nothing was written.".to_owned());

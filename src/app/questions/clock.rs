@@ -1,7 +1,7 @@
 //! The time of day, which a test may replace.
 
+use crate::storage::clock;
 use std::sync::Arc;
-use std::time::{SystemTime, UNIX_EPOCH};
 
 /// Seconds since 1970 began, UTC.
 #[derive(Clone)]
@@ -9,8 +9,7 @@ pub struct Clock(Arc<dyn Fn() -> f64 + Send + Sync>);
 
 impl Default for Clock {
     fn default() -> Self {
-        // a clock that is set before 1970 is wrong; its records say 1970 then
-        Self::new(|| SystemTime::now().duration_since(UNIX_EPOCH).map_or(0.0, |since| since.as_secs_f64()))
+        Self::new(clock::now_s)
     }
 }
 
