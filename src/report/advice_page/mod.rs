@@ -39,7 +39,7 @@ struct Detail {
 }
 
 /// What every page tells.
-const LEAST: Detail = Detail { others: 2, steps: 3, gaps: 2, rooms: 0, strokes: false, words: 0, weights: false };
+const LEAST: Detail = Detail { others: 2, steps: 3, gaps: 1, rooms: 0, strokes: false, words: 0, weights: false };
 
 /// What is told beside it where there is room, the most useful to a stranger first.
 const MORE: [fn(&mut Detail); 12] = [

@@ -118,6 +118,10 @@ fn job(found: &Recommendation, first: &Proposal) -> String {
 pub fn settings_and_tuning(found: &Recommendation, first: &Proposal, detail: Detail) -> Vec<Block> {
     let mut blocks =
         vec![heading_of(2, "Settings and tuning"), Block::Caution(vec![Text::plain(found.cautions.join(" "))])];
+    let more = match first.steps.len().saturating_sub(detail.steps) {
+        0 => String::new(),
+        more => format!("; the program lists {more} more"),
+    };
     // a carburettor that is fitted anew is set as the table's own head says
     match first.action {
         Action::Fit => {}
@@ -128,14 +132,9 @@ pub fn settings_and_tuning(found: &Recommendation, first: &Proposal, detail: Det
     }
     blocks.extend([
         settings(&first.settings, if first.action == Action::Fit { "delivered" } else { "was" }),
-        heading_of(3, "Tune in this order, and stop when it pulls without a stumble"),
+        heading_of(3, &format!("Tune in this order, and stop when it pulls without a stumble{more}")),
         steps(&first.steps, detail.steps),
     ]);
-    match first.steps.len().saturating_sub(detail.steps) {
-        0 => {}
-        1 => blocks.push(note("The program lists one more, which moves less for its work.")),
-        more => blocks.push(note(format!("The program lists {more} more, which move less for their work."))),
-    }
     let rooms = &first.room[..first.room.len().min(detail.rooms)];
     if !rooms.is_empty() {
         let text = Text::strong("How far a setting may be off. ").and(rooms.join(" "), Style::Plain);
