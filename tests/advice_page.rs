@@ -2,8 +2,10 @@
 //! the same bytes, and no figure stands on it that the recommendation or its runs have not.
 
 use rayon::prelude::*;
+use second_breath::advice::intake::answers::Complaint;
 use second_breath::advice::recommend::contrast::Contrast;
 use second_breath::advice::recommend::design::Action;
+use second_breath::advice::recommend::phrase::flow;
 use second_breath::advice::recommend::proposal::Recommendation;
 use second_breath::advice::recommend::{Options, recommend};
 use second_breath::bench::sentence::sentence;
@@ -83,7 +85,7 @@ fn said(found: &Recommendation, contrast: &Contrast) -> String {
         all.extend(proposal.steps.iter().map(|step| step.text.clone()));
         // the table's own figures, from the numbers behind the texts
         all.push(format!(
-            "{:.1} {:.0} {:.0} {:.0} {:.1} {:.2}",
+            "{:.1} {:.0} {:.0} {:.0} {:.1} {}",
             proposal.cost,
             proposal.first_share * found.draws as f64,
             1e3 * proposal.figures.lost_s(&found.weights),
@@ -93,12 +95,15 @@ fn said(found: &Recommendation, contrast: &Contrast) -> String {
         ));
     }
     let customer = &found.customer;
+    // a flow is shown in both units
+    all.extend(customer.told("now", "rating").map(flow));
     let answers = customer
         .places()
         .into_iter()
         .filter_map(|place| Some(customer.setting(place)?.shown(customer.answer(place)?, UnitSystem::Si)));
     all.extend(answers);
     all.push(format!("{:.0} {} {} {}", 1e3 * contrast.telling_s(), found.runs, found.seed, found.draws));
+    all.extend(found.hot.rows.iter().map(|row| format!("{:.1}", row.cranking_s)));
     all.join("\n")
 }
 
@@ -153,6 +158,57 @@ fn the_page_says_what_matters_first_and_leaves_nothing_important_out() {
         assert!(steps.into_iter().all(|step| text.contains(&step.text) && text.contains(step.caution)), "{stem}");
         for line in &found.assumed {
             assert!(text.contains(&line.label), "{stem}: {} was not told", line.label);
+        }
+    }
+}
+
+/// A stranger reads what to do before why, and a cheaper way that is as good before the dear one.
+#[test]
+fn what_to_do_is_told_in_its_order() {
+    for (stem, found) in FOUND.iter() {
+        let text = words(&page(found, Paper::A4));
+        let place = |part: &str| text.find(part).unwrap_or_else(|| panic!("{stem}: {part} is missing"));
+        assert!(place("What to do") < place("What you would see"), "{stem}");
+        assert!(place("What you would see") < place("Its rated flow"), "{stem}");
+        assert!(place("Its rated flow") < place("Tune in this order"), "{stem}");
+        let first = &found.proposals[0];
+        let cheap = found.proposals.iter().find(|one| one.alike && 2.0 * one.work_s <= first.work_s);
+        if first.action == Action::Fit && cheap.is_some_and(|cheap| cheap.action == Action::Change) {
+            assert!(place("Before you buy, try the cheaper way") < place("How it works"), "{stem}");
+        }
+        if first.action == Action::Change && found.proposals.iter().any(|one| one.action == Action::Keep && one.alike) {
+            assert!(text.contains("You may leave everything as it is"), "{stem}");
+        }
+        let asks_hot = found.customer.told("now", "complaint") == Some(Complaint::HotStart.value());
+        assert_eq!(text.contains("Against the bad hot start"), asks_hot && found.hot.rows[0].is_hard(), "{stem}");
+    }
+}
+
+/// What is drawn side by side is drawn to one scale.
+#[test]
+fn the_sections_of_a_page_have_one_scale() {
+    for (stem, found) in FOUND.iter() {
+        for paper in PAPERS {
+            let mut scales = Vec::new();
+            scales_of(&page(found, paper).blocks, &mut scales);
+            let (least, most) = scales.iter().fold((f64::MAX, 0.0_f64), |(a, b), scale| (a.min(*scale), b.max(*scale)));
+            assert!(!scales.is_empty() && most - least < 1e-9 * most, "{stem}: {scales:?}");
+        }
+    }
+}
+
+/// Height on paper over the height of what is drawn.
+fn scales_of(blocks: &[Block], scales: &mut Vec<f64>) {
+    for block in blocks {
+        match block {
+            Block::Figure(figure) => {
+                if let Picture::Section(scene, height_pt) = &figure.picture {
+                    scales.push(height_pt / (scene.bounds.1.y - scene.bounds.0.y));
+                }
+            }
+            Block::Columns(columns) => columns.iter().for_each(|column| scales_of(column, scales)),
+            Block::Together(blocks) | Block::Small(blocks) => scales_of(blocks, scales),
+            _ => {}
         }
     }
 }

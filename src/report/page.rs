@@ -20,7 +20,7 @@ pub const PT_PER_MM: f64 = 72.0 / 25.4;
 /// From the paper's edge to what stands on it, points: left and right, above, below.
 pub const MARGINS_PT: (f64, f64, f64) = (68.0, 64.0, 66.0);
 /// The same of a document that is set small throughout.
-pub const NARROW_PT: (f64, f64, f64) = (54.0, 52.0, 54.0);
+pub const NARROW_PT: (f64, f64, f64) = (54.0, 48.0, 52.0);
 
 impl Paper {
     /// Width and height, points.

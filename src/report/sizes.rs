@@ -51,7 +51,7 @@ pub const SMALL: Sizes = Sizes {
         Type { size_pt: 9.0, leading_pt: 12.0, colour: ACCENT, strong: true },
     ],
     cell: Type { size_pt: 8.2, leading_pt: 10.4, colour: INK, strong: false },
-    above_pt: [9.0, 5.0],
+    above_pt: [7.0, 4.0],
     paragraph_pt: 3.0,
     item_pt: 1.4,
     figure_pt: 5.0,

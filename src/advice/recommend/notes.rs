@@ -42,12 +42,7 @@ pub fn hot(rows: Vec<HotRow>, customer: &Customer, units: UnitSystem) -> Hot {
         }
         _ => "",
     };
-    Hot {
-        text: format!(
-            "{head} {rest}{cooler} The model of a hot stop knows no kind of secondary: this holds for all of them."
-        ),
-        rows,
-    }
+    Hot { text: format!("{head} {rest}{cooler} Whatever the kind of secondary, this holds for all of them."), rows }
 }
 
 /// How to read the points, and what stands behind them.
@@ -79,7 +74,7 @@ pub fn cautions(proposals: &[Proposal]) -> Vec<String> {
 /// What to know where the law is concerned.
 pub fn law(customer: &Customer) -> String {
     let road = match customer.owner.road {
-        RoadUse::Yes => "A carburettor on a car for public roads may be part of its emission equipment. ",
+        RoadUse::Yes => "On public roads a carburettor may be part of the emission equipment. ",
         RoadUse::No => "",
     };
     format!("{road}General information; check local rules; licensed practice decides.")

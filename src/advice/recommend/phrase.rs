@@ -1,7 +1,8 @@
 //! Pieces of sentences.
 
-use crate::advice::recommend::design::{Action, Design};
+use crate::advice::recommend::design::{Action, Change, Design};
 use crate::advice::recommend::effort;
+use crate::advice::recommend::proposal::Proposal;
 use crate::bench::rating::rating;
 use crate::bench::scenario::{Place, Scenario};
 use crate::settings::grouped::Grouped;
@@ -20,7 +21,7 @@ pub fn title(design: &Design, units: UnitSystem) -> String {
 
 /// "spring preload from 3 N to 1.8 N", for each.
 pub fn changes(design: &Design, units: UnitSystem) -> Vec<String> {
-    let of = |change: crate::advice::recommend::design::Change| {
+    let of = |change: Change| {
         let show = |value| shown(&design.scenario, change.place, value, units);
         format!("{} from {} to {}", noun(&design.scenario, change.place), show(change.from), show(change.to))
     };
@@ -39,6 +40,12 @@ pub fn noun(scenario: &Scenario, place: Place) -> String {
         Some(group) if group.id != "family" => format!("{} ({})", lower(label(place)), group.label.to_lowercase()),
         _ => lower(label(place)),
     }
+}
+
+/// With a capital at the beginning.
+pub fn capital(text: &str) -> String {
+    let mut characters = text.chars();
+    characters.next().into_iter().flat_map(char::to_uppercase).chain(characters).collect()
 }
 
 /// With a small letter at the beginning.
@@ -75,7 +82,16 @@ pub fn how(scenario: &Scenario, place: Place) -> String {
     format!("by {}", effort::kind(scenario, place).phrase())
 }
 
-/// "13 of 32 draws".
-pub fn of_draws(share: f64, draws: usize) -> String {
-    format!("{:.0} of {draws} draws", share * draws as f64)
+/// A proposal in few words, for a row of a table.
+pub fn brief(proposal: &Proposal) -> String {
+    let changed = |change: &Change| noun(&proposal.scenario, change.place);
+    match proposal.action {
+        Action::Keep => "What you have, as it is".to_owned(),
+        Action::Change => {
+            let changed: Vec<String> = proposal.changes.iter().map(changed).collect();
+            format!("What you have, changed: {}", changed.join(", "))
+        }
+        // the title counts the flow in both units; here is room for one
+        Action::Fit => capital(proposal.title.trim_start_matches("Fit: ").split(" (").next().unwrap_or_default()),
+    }
 }

@@ -69,12 +69,12 @@ fn text(design: &Design, probe: &Probe, lost: f64, first: bool, units: UnitSyste
         let at = shown(scenario, probe.place, probe.tried[index], units);
         let more = probe.lost_s[index] - lost;
         let what = match more {
-            more if !more.is_finite() => "the engine cannot be run".to_owned(),
+            more if !more.is_finite() => "cannot be run".to_owned(),
             more if more >= FELT_S => format!("loses {} more", milliseconds(more)),
             more if more <= -FELT_S => format!("loses {} less", milliseconds(-more)),
-            _ => "makes no odds when floored".to_owned(),
+            _ => "loses as much".to_owned(),
         };
-        format!("{at} {what}")
+        format!("with {at} it {what}")
     };
     let worse = |index: usize| probe.lost_s[index] - lost >= FELT_S;
     let look = match (worse(0), worse(1)) {
@@ -84,7 +84,7 @@ fn text(design: &Design, probe: &Probe, lost: f64, first: bool, units: UnitSyste
         (false, false) => "Look for a crisper pull in small steps",
     };
     format!(
-        "{when} {}, {}: begin at {value}. {}, {}. {look}.",
+        "{when} {}, {}: begin at {value}; {}, {}. {look}.",
         noun(scenario, probe.place),
         how(scenario, probe.place),
         end(0),

@@ -7,7 +7,7 @@ use crate::advice::recommend::design::{Action, Judge, Judged};
 use crate::advice::recommend::draws::{beats, first_shares};
 use crate::advice::recommend::hot;
 use crate::advice::recommend::judge::at_stroke;
-use crate::advice::recommend::phrase::{flow, lower, of_draws, title, work};
+use crate::advice::recommend::phrase::{flow, lower, title, work};
 use crate::advice::recommend::proposal::{Hot, Line, Proposal, Recommendation};
 use crate::advice::recommend::stages::Found;
 use crate::advice::recommend::stroke::STROKES;
@@ -159,13 +159,18 @@ impl Writer<'_> {
         let share = |mine: f64, theirs: f64| (mine / theirs - 1.0) * 100.0;
         let lost = |judged: &Judged| milliseconds(judged.figures.lost_s(weights));
         match criterion {
-            Criterion::Clean => format!("floored, a wrong mixture costs {} instead of {}", lost(one), lost(other)),
+            Criterion::Clean => {
+                format!("floored, it loses {} instead of {}", lost(one), lost(other))
+            }
             Criterion::Pull => {
                 let won = |judged: &Judged| judged.figures.mean(weights, |stab| stab.gained_m);
                 let more = won(one) - won(other);
                 let unit = Quantity::Distance.unit(self.options.units);
                 let amount = format!("{:.2} {}", unit.from_si(more.abs()), unit.symbol);
-                format!("two seconds after the pedal it is {amount} {}", if more > 0.0 { "farther" } else { "behind" })
+                format!(
+                    "two seconds after the pedal the car is {amount} {}",
+                    if more > 0.0 { "farther" } else { "behind" }
+                )
             }
             Criterion::Top => {
                 let more = share(one.figures.top_nm, other.figures.top_nm);
@@ -184,7 +189,7 @@ impl Writer<'_> {
             Criterion::Narrow => {
                 let narrow = |judged: &Judged| judged.burdens[Criterion::Narrow as usize] * UNITS.lost_s;
                 format!(
-                    "with a setting a fifth off it loses {} more, the other {}",
+                    "a setting a fifth off costs {} more, not {}",
                     milliseconds(narrow(one)),
                     milliseconds(narrow(other))
                 )
@@ -217,7 +222,7 @@ impl Writer<'_> {
         ));
         let cruise = &design.footing.cruise;
         lines.push(format!(
-            "At a steady 90 km/h it runs at λ {:.2} and burns {:.1} g for a kilometre. That is a proxy for economy: warm, level, still air. Only the primary barrels count there, and their size.",
+            "At a steady 90 km/h (warm, level, still air) it runs at λ {:.2} and burns {:.1} g for a kilometre; only the primary barrels count.",
             cruise.lambda,
             cruise.fuel_kg_per_m * 1e6,
         ));
@@ -261,8 +266,11 @@ impl Writer<'_> {
             proposal.alike && proposal.action != Action::Keep && 2.0 * proposal.work_s <= first.work_s
         });
         if let Some(easier) = easier {
-            text +=
-                &format!(" As good within what can be known, with {}: {}.", work(easier.work_s), lower(&easier.title));
+            text += &format!(
+                " With no more than {}, this is as good within what can be known: {}.",
+                work(easier.work_s),
+                lower(&easier.title)
+            );
         }
         if self.customer.owner.budget == Budget::Parts && self.customer.fitted().is_none() {
             text += " Nobody told what is fitted now, so keeping it could not be weighed.";
@@ -273,17 +281,26 @@ impl Writer<'_> {
     fn sure(&self, proposals: &[Proposal]) -> String {
         let Some(first) = proposals.first() else { return String::new() };
         let open = self.customer.assumed().iter().filter(|assumed| assumed.varied).count();
+        let questions = match open {
+            0 => String::new(),
+            1 => "1 open question and ".to_owned(),
+            _ => format!("{open} open questions and "),
+        };
+        let draws = self.options.draws.max(1);
         let mut text = format!(
-            "In {} over what is not known ({open} open questions and the figures that the model does not know well) the first proposal is the best.",
-            of_draws(first.first_share, self.options.draws.max(1)),
+            "The ranking was made again {draws} times with other likely values for what is not known ({questions}the figures that the model does not know well). The first proposal came out best in {:.0} of them",
+            first.first_share * draws as f64,
         );
-        if let Some(share) = first.beats_fitted {
-            text +=
-                &format!(" In {} it beats what is fitted now, as it is.", of_draws(share, self.options.draws.max(1)));
+        match first.beats_fitted {
+            Some(share) => {
+                text += &format!(", better than what is fitted now, as it is, in {:.0}.", share * draws as f64)
+            }
+            None => text.push('.'),
         }
-        let alike = proposals.iter().skip(1).filter(|proposal| proposal.alike).count();
-        if alike > 0 {
-            text += &format!(" {alike} of the others cannot be told from it.");
+        match proposals.iter().skip(1).filter(|proposal| proposal.alike).count() {
+            0 => {}
+            1 => text += " One of the others is as good within what can be known.",
+            alike => text += &format!(" {alike} of the others are as good within what can be known."),
         }
         text
     }
@@ -317,7 +334,7 @@ impl Writer<'_> {
                 let lost = milliseconds(worst.map_or(0.0, |stab| stab.lost_s()));
                 if worst.is_some_and(|stab| stab.findings.verdict > Verdict::Clean) {
                     format!(
-                        "You say that it stumbles when floored. So does the model of it: floored {stroke} it loses {lost}."
+                        "You say that it stumbles when floored. So does the model of it: floored {stroke} it loses {lost} of pull."
                     )
                 } else {
                     format!(
@@ -329,7 +346,7 @@ impl Writer<'_> {
                 let share = 100.0 * (1.0 - kept.figures.top_nm / best(|judged| judged.figures.top_nm).max(1.0));
                 let fault = if share < 2.0 { SOUND } else { "" };
                 format!(
-                    "You say that it is flat at the top. Of all that was tried the best makes {share:.1} % more there. {fault}"
+                    "You say that it is flat at the top. It makes {share:.1} % less there than the best of all that was tried. {fault}"
                 )
             }
             Complaint::Thirsty => {

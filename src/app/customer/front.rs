@@ -6,7 +6,10 @@ use crate::advice::recommend::weigh::Criterion;
 use crate::app::paint::{canvas, fitted_text, focus_ring, named};
 use crate::app::theme::Palette;
 use eframe::egui::accesskit::Role;
-use eframe::egui::{Align2, ComboBox, Rect, Sense, Stroke, TextStyle, Ui, pos2, vec2};
+use eframe::egui::{
+    Align2, Color32, ComboBox, FontId, Galley, Painter, Pos2, Rect, Sense, Stroke, TextStyle, Ui, Vec2, pos2, vec2,
+};
+use std::sync::Arc;
 
 /// The picture with its two choices of axis.
 pub fn show(ui: &mut Ui, found: &Recommendation, selected: usize, axes: [usize; 2], wishes: &mut Vec<Wish>) {
@@ -27,6 +30,35 @@ pub fn show(ui: &mut Ui, found: &Recommendation, selected: usize, axes: [usize; 
     picture(ui, found, selected, axes, wishes);
 }
 
+/// The number beside each dot, where it lies on no dot and on no other number if there is such a place.
+fn numbers(painter: &Painter, font: &FontId, dots: &[Pos2], gap: f32, plot: Rect) -> Vec<(Pos2, Arc<Galley>)> {
+    let mut taken: Vec<Rect> = dots.iter().map(|dot| Rect::from_center_size(*dot, Vec2::splat(2.0 * gap))).collect();
+    let mut placed = Vec::new();
+    for (index, dot) in dots.iter().enumerate() {
+        let galley = painter.layout_no_wrap((index + 1).to_string(), font.clone(), Color32::PLACEHOLDER);
+        let half = 0.5 * galley.size();
+        let (across, up) = (gap + half.x, gap + half.y);
+        let ways = [
+            (across, 0.0),
+            (-across, 0.0),
+            (0.0, -up),
+            (0.0, up),
+            (across, -up),
+            (across, up),
+            (-across, -up),
+            (-across, up),
+        ];
+        let rects = ways.map(|(x, y)| Rect::from_center_size(*dot + vec2(x, y), galley.size()));
+        let is_free = |rect: &&Rect| {
+            plot.contains_rect(**rect) && !taken.iter().any(|other| other.shrink(1.0).intersects(rect.shrink(1.0)))
+        };
+        let rect = rects.iter().find(is_free).copied().unwrap_or(rects[0]);
+        taken.push(rect);
+        placed.push((rect.min, galley));
+    }
+    placed
+}
+
 fn picture(ui: &mut Ui, found: &Recommendation, selected: usize, axes: [usize; 2], wishes: &mut Vec<Wish>) {
     let palette = Palette::of(ui.visuals());
     let font = TextStyle::Small.resolve(ui.style());
@@ -40,7 +72,9 @@ fn picture(ui: &mut Ui, found: &Recommendation, selected: usize, axes: [usize; 2
         let values = found.proposals.iter().filter_map(|one| one.burdens.get(axis).copied());
         let (least, most) = values.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), v| (a.min(v), b.max(v)));
         let room = (0.08 * (most - least)).max(0.05);
-        (least - room, most + room)
+        // no burden is less than none
+        let least = if least >= 0.0 { (least - room).max(0.0) } else { least - room };
+        (least, most + room)
     });
     let share = |axis: usize, value: f64| ((value - ends[axis].0) / (ends[axis].1 - ends[axis].0)) as f32;
     let at = |index: usize| {
@@ -48,9 +82,9 @@ fn picture(ui: &mut Ui, found: &Recommendation, selected: usize, axes: [usize; 2
         let (x, y) = (share(0, burdens[axes[0]]), share(1, burdens[axes[1]]));
         pos2(plot.left() + x * plot.width(), plot.bottom() - y * plot.height())
     };
+    let radius = 0.36 * line;
     for (index, proposal) in found.proposals.iter().enumerate() {
-        let (centre, radius) = (at(index), 0.36 * line);
-        let ink = if proposal.on_front { palette.ink } else { palette.weak };
+        let centre = at(index);
         if proposal.on_front {
             painter.circle_filled(centre, radius, palette.accent);
         } else {
@@ -59,13 +93,12 @@ fn picture(ui: &mut Ui, found: &Recommendation, selected: usize, axes: [usize; 2
         if index == selected {
             painter.circle_stroke(centre, radius + 3.0, Stroke::new(2.0, palette.ink));
         }
-        painter.text(
-            centre + vec2(radius + 4.0, 0.0),
-            Align2::LEFT_CENTER,
-            format!("{}", index + 1),
-            font.clone(),
-            ink,
-        );
+    }
+    let dots: Vec<Pos2> = (0..found.proposals.len()).map(at).collect();
+    for ((place, galley), proposal) in
+        numbers(&painter, &font, &dots, radius + 5.0, plot).into_iter().zip(&found.proposals)
+    {
+        painter.galley(place, galley, if proposal.on_front { palette.ink } else { palette.weak });
     }
     let label = |axis: usize| Criterion::ALL.get(axes[axis]).map_or("", |criterion| criterion.label());
     let top = Rect::from_min_max(rect.min, pos2(rect.right(), plot.top()));

@@ -1,19 +1,19 @@
 //! A customer at the counter: the card, what suits the car, and how it is shown.
 
 mod answer;
+mod counter;
 mod form;
 mod front;
 mod result;
+mod trace;
 mod wall;
 
 use super::actions::{Action, Purpose};
 use super::files::{file_name, write_text};
 use super::history::History;
 use super::job::Job;
-use super::paint::named;
 use super::preferences::Preferences;
 use super::printing;
-use super::theme::{self, Palette};
 use crate::advice::intake::Customer;
 use crate::advice::recommend::{Partial, recommend};
 use crate::content::recommended::{proposals_csv, recommendation_json};
@@ -21,10 +21,9 @@ use crate::content::save::save_atomically;
 use crate::content::{customer_file, customers};
 use crate::report::advice_page;
 use crate::report::page::Paper;
-use crate::settings::grouped::{Grouped, Place};
-use crate::units::UnitSystem;
+use crate::settings::grouped::Place;
 use answer::Answer;
-use eframe::egui::{Button, ProgressBar, RichText, ScrollArea, TextStyle, Ui, UiBuilder, vec2};
+use eframe::egui::Ui;
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
@@ -55,6 +54,8 @@ enum Wish {
     Axis(usize, usize),
     /// Paper of the page.
     Paper(Paper),
+    /// Read the answer, or the card, where there is room for one of them.
+    Read(bool),
     /// Show it large, or leave.
     Wall(bool),
     /// What the wall's trace shows.
@@ -82,6 +83,8 @@ pub struct View {
     selected: usize,
     axes: [usize; 2],
     paper: Paper,
+    /// Where the window holds one of both only: whether it is the answer, not the card.
+    reads_answer: bool,
     wall: Option<wall::Wall>,
     wishes: Vec<Wish>,
 }
@@ -103,6 +106,7 @@ impl Default for View {
             selected: 0,
             axes: [0, 4],
             paper: Paper::A4,
+            reads_answer: false,
             wall: None,
             wishes: Vec::new(),
         }
@@ -212,7 +216,7 @@ impl View {
         self.typing = None;
         self.refused.clear();
         self.notice = None;
-        (self.job, self.answer) = (None, None);
+        (self.job, self.answer, self.reads_answer) = (None, None, false);
     }
 
     fn open(&mut self, path: &Path) {
@@ -227,7 +231,9 @@ impl View {
             Ok(()) => {
                 self.saved = self.customer.clone();
                 self.path = Some(path.to_owned());
-                (format!("Saved to {}.", path.display()), false)
+                let lacks =
+                    if self.refused.is_empty() { "" } else { " The marked answers are not in it: mend them first." };
+                (format!("Saved to {}.{lacks}", path.display()), !self.refused.is_empty())
             }
             Err(error) => (error, true),
         });
@@ -299,6 +305,7 @@ impl View {
             Wish::Select(index) => self.selected = index,
             Wish::Axis(axis, criterion) => self.axes[axis.min(1)] = criterion,
             Wish::Paper(paper) => self.paper = paper,
+            Wish::Read(answer) => self.reads_answer = answer,
             Wish::Wall(true) => self.wall = Some(wall::Wall::default()),
             Wish::Wall(false) => self.wall = None,
             Wish::Torque(torque) => {
@@ -317,7 +324,7 @@ impl View {
     /// A newer request replaces an older one, which is cancelled.
     fn ask(&mut self, ctx: &eframe::egui::Context) {
         let customer = self.customer.clone();
-        self.answer = None;
+        (self.answer, self.reads_answer) = (None, true);
         self.job = Some(Job::begin(ctx, move |watch, tell| {
             let mut report = |partial: &Partial| tell(partial.clone());
             let found =
@@ -348,138 +355,4 @@ impl View {
             ctx.request_repaint();
         }
     }
-
-    /// The card beside what was found.
-    fn counter(&mut self, ui: &mut Ui, preferences: &Preferences, actions: &mut Vec<Action>) {
-        let units = preferences.units;
-        self.head(ui, actions);
-        let text = ui.text_style_height(&TextStyle::Body);
-        let room = ui.available_rect_before_wrap();
-        let width = if room.width() > text * 58.0 { (text * 27.0).min(room.width() * 0.42) } else { room.width() };
-        if width >= room.width() {
-            ScrollArea::vertical().id_salt("customer").auto_shrink([false, false]).show(ui, |ui| {
-                self.left(ui, units);
-                ui.separator();
-                self.right(ui, preferences, actions);
-            });
-            return;
-        }
-        let (left, right) = room.split_left_right_at_x(room.left() + width);
-        let mut child = ui.new_child(UiBuilder::new().max_rect(left));
-        ScrollArea::vertical().id_salt("card").auto_shrink([false, false]).show(&mut child, |ui| self.left(ui, units));
-        let mut child = ui.new_child(UiBuilder::new().max_rect(right.with_min_x(right.left() + 22.0)));
-        ScrollArea::vertical().id_salt("answer").auto_shrink([false, false]).show(&mut child, |ui| {
-            self.right(ui, preferences, actions);
-        });
-        ui.advance_cursor_after_rect(room);
-    }
-
-    fn head(&mut self, ui: &mut Ui, actions: &mut Vec<Action>) {
-        let palette = Palette::of(ui.visuals());
-        ui.horizontal_wrapped(|ui| {
-            if ui.button("New card").clicked() {
-                self.wishes.push(Wish::Load(Box::default()));
-            }
-            ui.menu_button("Invented customers", |ui| {
-                ui.label(RichText::new("Of the invented workshop Kestrel Yard").small().weak());
-                for shipped in customers::shipped() {
-                    let Ok(customer) = shipped.customer() else { continue };
-                    if ui.button(&customer.name).clicked() {
-                        self.wishes.push(Wish::Load(Box::new(customer)));
-                        ui.close();
-                    }
-                }
-            });
-            for (label, action) in [
-                ("Open a card …", Action::Open),
-                ("Open a card by path …", Action::AskPath(Purpose::OpenCustomer)),
-                ("Save the card …", Action::Save),
-                ("Save the card by path …", Action::AskPath(Purpose::SaveCustomer)),
-            ] {
-                if ui.button(label).clicked() {
-                    actions.push(action);
-                }
-            }
-            let state = match (&self.path, self.is_unsaved()) {
-                (_, true) => "not saved".to_owned(),
-                (Some(path), false) => path.display().to_string(),
-                (None, false) => String::new(),
-            };
-            ui.label(RichText::new(state).small().weak());
-        });
-        if let Some((customer, _)) = &self.pending {
-            let name = if customer.name.is_empty() { "an empty card" } else { customer.name.as_str() };
-            ui.horizontal_wrapped(|ui| {
-                let text = format!("These answers are not saved. Open {name} in their place?");
-                ui.label(RichText::new(text).color(palette.error));
-                if ui.button("Leave them and go on").clicked() {
-                    self.wishes.push(Wish::GoOn(true));
-                }
-                if ui.button("Stay here").clicked() {
-                    self.wishes.push(Wish::GoOn(false));
-                }
-            });
-        }
-        if let Some((text, is_error)) = &self.notice {
-            let colour = if *is_error { palette.error } else { palette.ink };
-            ui.label(RichText::new(text).color(colour));
-        }
-    }
-
-    fn left(&mut self, ui: &mut Ui, units: UnitSystem) {
-        form::show(ui, self, units);
-    }
-
-    fn right(&mut self, ui: &mut Ui, preferences: &Preferences, actions: &mut Vec<Action>) {
-        let palette = Palette::of(ui.visuals());
-        let can_ask = self.refused.is_empty() && self.customer.problems().is_empty();
-        ui.horizontal_wrapped(|ui| {
-            let ask = ui.add_enabled(can_ask, Button::new(theme::heavy("What suits this car?")));
-            if ask.on_disabled_hover_text("Mend the marked answers first").clicked() {
-                self.wishes.push(Wish::Ask);
-            }
-            if self.job.is_some() && ui.button("Stop").clicked() {
-                self.wishes.push(Wish::Stop);
-            }
-        });
-        if let Some(job) = &self.job {
-            so_far(ui, job);
-            return;
-        }
-        match &self.answer {
-            None => {
-                let text =
-                    "Fill in what is known. Every question may stay open: the answer then says how much hangs on it.";
-                ui.label(RichText::new(text).weak());
-            }
-            Some(Err(error)) => {
-                ui.label(RichText::new(error).color(palette.error));
-            }
-            Some(Ok(answer)) => {
-                if answer.found.customer != self.customer {
-                    ui.label(RichText::new("Answers have changed since: ask again.").color(palette.error));
-                }
-                let look = result::Look { selected: self.selected, axes: self.axes, paper: self.paper };
-                result::show(ui, answer, look, preferences, actions, &mut self.wishes);
-            }
-        }
-    }
-}
-
-/// Progress, and how it ranks until now.
-fn so_far(ui: &mut Ui, job: &Job<Partial, Answer>) {
-    let last = job.steps.last();
-    let about = last.map_or(1, |step| step.of_about).max(job.done()).max(1);
-    let stage = last.map_or("begun", |step| step.stage);
-    let bar = ProgressBar::new(job.done() as f32 / about as f32).text(format!("{} of about {about} runs", job.done()));
-    named(ui.add(bar), "Progress");
-    ui.label(RichText::new(format!("Finished: {stage}.")).weak());
-    if let Some(step) = last.filter(|step| !step.ranking.is_empty()) {
-        ui.label(theme::heavy("The order until now"));
-        for (place, title) in step.ranking.iter().take(8).enumerate() {
-            ui.label(format!("{}. {title}", place + 1));
-        }
-    }
-    ui.allocate_space(vec2(1.0, 4.0));
-    ui.ctx().request_repaint_after(Duration::from_millis(100));
 }

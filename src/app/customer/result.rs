@@ -2,7 +2,7 @@
 
 use super::answer::Answer;
 use super::{Wish, front};
-use crate::advice::recommend::phrase::work;
+use crate::advice::recommend::phrase::{brief, capital, work};
 use crate::advice::recommend::proposal::{Proposal, Recommendation};
 use crate::advice::recommend::weigh::Criterion;
 use crate::app::actions::{Action, Purpose};
@@ -13,7 +13,10 @@ use crate::app::screen::Screen;
 use crate::app::theme::{self, Palette};
 use crate::report::page::Paper;
 use crate::units::Quantity;
-use eframe::egui::{CollapsingHeader, Grid, RichText, ScrollArea, Ui};
+use eframe::egui::{Button, CollapsingHeader, Grid, RichText, ScrollArea, TextStyle, Ui};
+
+/// Width of the figures beside a proposal, in heights of a line.
+const FIGURES: f32 = 30.0;
 
 /// What of it is looked at.
 #[derive(Debug, Clone, Copy)]
@@ -101,20 +104,27 @@ fn buttons(ui: &mut Ui, answer: &Answer, paper: Paper, actions: &mut Vec<Action>
 fn ranking(ui: &mut Ui, found: &Recommendation, selected: usize, preferences: &Preferences, wishes: &mut Vec<Wish>) {
     let units = preferences.units;
     ui.label(theme::heavy("Ranked by the runs"));
+    // what the figures leave: a long title takes a second line instead of pushing them out of sight
+    let text = ui.text_style_height(&TextStyle::Body);
+    let title_width = (ui.available_width() - FIGURES * text).clamp(12.0 * text, 34.0 * text);
     ScrollArea::horizontal().id_salt("ranking").show(ui, |ui| {
         Grid::new("ranking").striped(true).spacing([14.0, 4.0]).show(ui, |ui| {
-            let heads =
-                ["", "Proposal", "Points", "Best in", "Lost when floored", "Top torque", "Fuel, g/km", "Work", ""];
-            for head in heads {
+            for head in ["", "Proposal", "Points", "Best in", "Lost when floored", "Top torque", "Fuel, g/km", "Work"] {
                 ui.label(theme::heavy(head));
             }
             ui.end_row();
             for (place, proposal) in found.proposals.iter().enumerate() {
                 ui.label((place + 1).to_string());
-                let title = ui.selectable_label(place == selected, &proposal.title);
-                if named(title, &format!("Proposal {}: {}", place + 1, proposal.title)).clicked() {
-                    wishes.push(Wish::Select(place));
-                }
+                ui.vertical(|ui| {
+                    ui.set_width(title_width);
+                    let title = ui.add(Button::selectable(place == selected, brief(proposal)).wrap());
+                    if named(title, &format!("Proposal {}: {}", place + 1, proposal.title)).clicked() {
+                        wishes.push(Wish::Select(place));
+                    }
+                    if !mark(place, proposal).is_empty() {
+                        ui.label(RichText::new(mark(place, proposal)).small().weak());
+                    }
+                });
                 let lost = Quantity::ShortTime.show(proposal.figures.lost_s(&found.weights), units);
                 for text in [
                     format!("{:.2}", proposal.cost),
@@ -122,8 +132,7 @@ fn ranking(ui: &mut Ui, found: &Recommendation, selected: usize, preferences: &P
                     lost,
                     Quantity::Torque.show(proposal.figures.top_nm, units),
                     format!("{:.1}", 1e6 * proposal.footing.cruise.fuel_kg_per_m),
-                    format!("{:.2} h", proposal.work_s / 3600.0),
-                    mark(proposal).to_owned(),
+                    format!("{} h", proposal.work_s / 3600.0),
                 ] {
                     ui.label(text);
                 }
@@ -133,11 +142,11 @@ fn ranking(ui: &mut Ui, found: &Recommendation, selected: usize, preferences: &P
     });
 }
 
-fn mark(proposal: &Proposal) -> &'static str {
-    match (proposal.alike, proposal.on_front) {
-        (true, true) => "as good as the first; on the front",
+fn mark(place: usize, proposal: &Proposal) -> &'static str {
+    match (proposal.alike && place > 0, proposal.on_front) {
+        (true, true) => "as good as the first; nothing beats it in everything",
         (true, false) => "as good as the first",
-        (false, true) => "on the front",
+        (false, true) => "nothing beats it in everything",
         (false, false) => "",
     }
 }
@@ -146,7 +155,7 @@ fn part(ui: &mut Ui, head: &str, lines: &[String]) {
     if !lines.is_empty() {
         ui.label(theme::heavy(head));
         for line in lines {
-            ui.label(format!("• {line}"));
+            ui.label(format!("• {}", capital(line)));
         }
     }
 }
@@ -161,7 +170,7 @@ fn in_full(ui: &mut Ui, place: usize, proposal: &Proposal) {
     ui.label(theme::heavy("Set it first to"));
     Grid::new(("first settings", place)).spacing([14.0, 3.0]).show(ui, |ui| {
         for setting in &proposal.settings {
-            ui.label(&setting.label);
+            ui.label(capital(&setting.label));
             ui.label(theme::heavy(&setting.value));
             ui.label(setting.before.as_ref().map_or_else(String::new, |before| format!("was {before}")));
             ui.end_row();
