@@ -27,6 +27,8 @@ use rayon::prelude::*;
 const SURE: f64 = 0.8;
 /// Points that nobody would feel: 6 ms without torque, half of a hundredth of the pull.
 const FELT_POINTS: f64 = 0.1;
+/// A shorter way than this behind or ahead is not told, m: nobody sees it on the road. From memory.
+const SEEN_M: f64 = 0.1;
 
 /// Everything about what was found; `None` if it was cancelled meanwhile.
 pub fn recommendation(customer: &Customer, options: Options, found: Found, watch: &Watch) -> Option<Recommendation> {
@@ -145,13 +147,20 @@ impl Writer<'_> {
         let (mut gains, mut costs) = (Vec::new(), Vec::new());
         for criterion in Criterion::ALL {
             let more = one.burdens[criterion as usize] - other.burdens[criterion as usize];
-            if more.abs() < FELT_POINTS {
+            let unseen = criterion == Criterion::Pull && self.farther_m(one, other).abs() < SEEN_M;
+            if more.abs() < FELT_POINTS || unseen {
                 continue;
             }
             let text = self.difference(criterion, one, other);
             if more < 0.0 { gains.push(text) } else { costs.push(text) }
         }
         (gains, costs)
+    }
+
+    /// How much farther the car is after two seconds, the mean of the strokes by their weights.
+    fn farther_m(&self, one: &Judged, other: &Judged) -> f64 {
+        let won = |judged: &Judged| judged.figures.mean(&self.found.weights, |stab| stab.gained_m);
+        won(one) - won(other)
     }
 
     fn difference(&self, criterion: Criterion, one: &Judged, other: &Judged) -> String {
@@ -163,8 +172,7 @@ impl Writer<'_> {
                 format!("floored, it loses {} instead of {}", lost(one), lost(other))
             }
             Criterion::Pull => {
-                let won = |judged: &Judged| judged.figures.mean(weights, |stab| stab.gained_m);
-                let more = won(one) - won(other);
+                let more = self.farther_m(one, other);
                 let unit = Quantity::Distance.unit(self.options.units);
                 let amount = format!("{:.2} {}", unit.from_si(more.abs()), unit.symbol);
                 format!(

@@ -13,13 +13,13 @@ use super::files::{file_name, write_text};
 use super::history::History;
 use super::job::Job;
 use super::preferences::Preferences;
-use super::printing;
 use crate::advice::intake::Customer;
 use crate::advice::recommend::{Partial, recommend};
 use crate::content::recommended::{proposals_csv, recommendation_json};
 use crate::content::save::save_atomically;
 use crate::content::{customer_file, customers};
 use crate::report::advice_page;
+use crate::report::date::Date;
 use crate::report::page::Paper;
 use crate::settings::grouped::Place;
 use answer::Answer;
@@ -250,7 +250,7 @@ impl View {
             let bytes = match purpose {
                 Purpose::CustomerTable => proposals_csv(&found).map_err(|error| error.to_string())?.into_bytes(),
                 Purpose::CustomerData => recommendation_json(&found).map_err(|error| error.to_string())?.into_bytes(),
-                _ => advice_page::pdf(&found, paper, printing::today())?,
+                _ => advice_page::pdf(&found, paper, Date::today())?,
             };
             save_atomically(&path, &bytes).map_err(|error| error.to_string())?;
             Ok(format!("Written to {}.", path.display()))

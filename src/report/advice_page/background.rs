@@ -46,12 +46,12 @@ pub fn others(found: &Recommendation, detail: Detail) -> Vec<Block> {
     }
     let head = |text: &str, share, numbers| Column { head: Text::plain(text), share, numbers };
     let columns = vec![
-        head("Proposal", 4.9, false),
+        head("Proposal", 4.7, false),
         head("Points", 0.7, true),
         head("Best in", 0.9, true),
         head("Time lost", 1.0, true),
         head("Top torque", 1.1, true),
-        head("Fuel, g/km", 0.95, true),
+        head("Fuel, g/km", 1.15, true),
         head("Work", 0.7, true),
     ];
     let shown = listed(found, detail.others);
