@@ -5,9 +5,11 @@ use super::{Page, Wish, explain_view, free_view, live_view, observe_view, predic
 use crate::learning::course::{Lesson, Piece};
 use crate::learning::live::Live;
 use crate::learning::prose;
-use eframe::egui::{Align, Button, Key, Layout, Modifiers, Panel, RichText, ScrollArea, Ui, vec2};
+use eframe::egui::{Align, Button, Key, Layout, Modifiers, Panel, RichText, ScrollArea, Ui, Vec2, vec2};
 use std::collections::HashMap;
 
+/// Window on which [`SIZES`] are what they say; on a larger one the letters grow with it, for a wall is seen from afar.
+const WINDOW: Vec2 = vec2(1280.0, 800.0);
 /// Sizes of the letters, share of normal.
 const SIZES: [f32; 3] = [1.5, 1.75, 2.0];
 /// Words of prose that a step holds.
@@ -106,15 +108,24 @@ impl Projector {
                             live_step(ui, page, live, block, *phase);
                         }
                     }
-                    Part::Foot => prose_view::foot(ui, page, lesson),
+                    Part::Foot => {
+                        let told = |live: &Live| block(live).is_some_and(|block| block.phase == Phase::Explain);
+                        prose_view::foot(ui, page, lesson, lesson.live().all(told));
+                    }
                 }
             }
         });
     }
 
+    /// How much larger the window is than the one that the sizes are made for.
+    fn growth(ui: &Ui) -> f32 {
+        let window = ui.ctx().content_rect().size() / WINDOW;
+        window.x.min(window.y).max(1.0)
+    }
+
     /// Larger letters on this page alone.
     fn enlarge(&self, ui: &mut Ui, page: &Page<'_>) {
-        let factor = (self.size / page.preferences.text_size).max(1.0);
+        let factor = (self.size * Self::growth(ui) / page.preferences.text_size).max(1.0);
         let style = ui.style_mut();
         for font in style.text_styles.values_mut() {
             font.size *= factor;
@@ -158,8 +169,10 @@ impl Projector {
                 if ui.button("Whole page").on_hover_text("Escape").clicked() || escape {
                     page.wishes.push(Wish::Projector(false));
                 }
+                let growth = Self::growth(ui);
                 for size in SIZES.into_iter().rev() {
-                    if ui.selectable_label(self.size == size, format!("{:.0} %", 100.0 * size)).clicked() {
+                    let percent = format!("{:.0} %", 100.0 * size * growth);
+                    if ui.selectable_label(self.size == size, percent).clicked() {
                         page.wishes.push(Wish::Size(size));
                     }
                 }
