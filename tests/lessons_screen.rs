@@ -249,6 +249,8 @@ fn on_the_wall_a_lesson_goes_step_by_step() {
         press(&mut harness, Key::PageDown);
     }
     assert!(shows(&harness, "The air doubles."));
+    press(&mut harness, Key::Tab);
+    assert_eq!(spoken(&harness), "It doubles too", "the foot of the page comes before the step");
     press(&mut harness, Key::PageDown);
     assert!(shows(&harness, "Stand by this prediction"), "it goes on without a prediction");
     click(&mut harness, "It stays as it is");

@@ -132,6 +132,9 @@ impl View {
         page.leapt = self.leap.take();
         page.entered = std::mem::take(&mut self.entered);
         page.arrived = Some(std::mem::take(&mut self.arrived)).filter(|id| !id.is_empty());
+        let focused = ui.ctx().memory(|memory| memory.focused());
+        page.moved = focused.filter(|_| focused != self.focused);
+        self.focused = focused;
         let lesson = course.lesson(&self.stem);
         if let (Some(projector), Some(lesson)) = (&self.projector, lesson) {
             projector.show(ui, &mut page, lesson, &self.blocks);
@@ -164,9 +167,6 @@ impl View {
         if std::mem::take(&mut self.to_top) {
             area = area.vertical_scroll_offset(0.0);
         }
-        let focused = ui.ctx().memory(|memory| memory.focused());
-        let moved = focused != self.focused;
-        self.focused = focused;
         // the line beside the list keeps its distance from the text
         let margin = egui::Margin { left: 12, ..egui::Margin::ZERO };
         area.content_margin(margin).show(ui, |ui| {
@@ -196,8 +196,8 @@ impl View {
             }
             prose_view::foot(ui, page, lesson, all_told);
             turn_pages(ui, clip.height());
-            if moved && page.leapt.is_none() {
-                follow(ui, focused, clip);
+            if page.leapt.is_none() {
+                follow(ui, page.moved, clip);
             }
         });
     }

@@ -24,6 +24,8 @@ pub(in crate::app) struct Page<'a> {
     pub(super) leapt: Option<String>,
     /// The same for the next frame.
     pub(super) leap: Option<String>,
+    /// What has just been given the keyboard: it is brought into sight.
+    pub(super) moved: Option<Id>,
 }
 
 impl<'a> Page<'a> {
@@ -39,6 +41,7 @@ impl<'a> Page<'a> {
             entered: false,
             leapt: None,
             leap: None,
+            moved: None,
         }
     }
 

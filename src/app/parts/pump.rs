@@ -145,8 +145,8 @@ impl Part for ShotOfPump {
         let palette = Palette::of(ui.visuals());
         let mut line = Line::new(ui, rect, scale);
         line.text("jets fly as computed, without the air's drag", palette.fuel);
-        line.text("glass: a mark each cm³", palette.weak);
         line.text(&format!("their fall: over {}", Quantity::Length.show(WAY_M, units)), palette.fuel);
+        line.text("glass: a mark each cm³", palette.weak);
         line.text("walls, lever: not to scale", palette.weak);
         line.speak(ui, "how to read it:");
     }
