@@ -143,13 +143,15 @@ mod tests {
     fn with_brush<R>(size: Vec2, look: impl Fn(&Brush<'_>, Rect) -> R) -> R {
         let ctx = egui::Context::default();
         let mut found = None;
-        let _ = ctx.run_ui(egui::RawInput::default(), |ui| {
+        let mut output = ctx.run_ui(egui::RawInput::default(), |ui| {
             let palette = Palette::of(ui.visuals());
             let font = FontId::proportional(12.0);
             let labels = LabelDetail::All;
             let brush = Brush { painter: ui.painter(), palette, font, labels, looked: &[] };
             found = Some(look(&brush, Rect::from_min_size(pos2(0.0, 0.0), size)));
         });
+        // nothing is put on a screen
+        output.textures_delta.clear();
         found.expect("one frame")
     }
 
