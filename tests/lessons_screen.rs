@@ -172,6 +172,71 @@ fn a_curve_is_drawn_by_keys_and_held_against_the_run() {
 }
 
 #[test]
+fn a_place_that_is_chosen_by_key_keeps_the_keyboard() {
+    // the open place before it has more buttons, so that another one comes to stand there
+    let mut harness = window_with(Preferences::default(), [1280.0, 800.0]);
+    tab_to(&mut harness, "Lessons");
+    press(&mut harness, Key::Enter);
+    assert_eq!(spoken(&harness), "Lessons");
+}
+
+#[test]
+fn the_keyboard_comes_back_to_where_the_lesson_was_left_for_the_bench() {
+    let mut harness = lessons();
+    harness.get_by_label_contains("Lesson 3: Two screws at idle").click();
+    settle(&mut harness);
+    tab_to(&mut harness, "Go on at the bench");
+    press(&mut harness, Key::Enter);
+    assert_eq!(app(&harness).state.screen, Screen::IdleCircuit);
+    tab_to(&mut harness, "Lessons");
+    press(&mut harness, Key::Enter);
+    assert_eq!(app(&harness).lessons.stem(), "03_idle");
+    assert_eq!(spoken(&harness), "Go on at the bench: Idle circuit");
+}
+
+#[test]
+fn a_lesson_that_has_the_keyboard_in_the_list_is_in_sight() {
+    let mut harness = lessons();
+    tab_to(&mut harness, "Lesson 20");
+    harness.run_steps(30);
+    let row = harness.query_all_by_label_contains("Lesson 20").next().expect("a lesson").rect();
+    assert!(row.top() > 0.0 && row.bottom() < 800.0, "what has the keyboard is out of sight: {row:?}");
+}
+
+#[test]
+fn what_is_learned_is_not_told_before_it_is_found_out() {
+    let mut harness = lessons();
+    assert!(!shows(&harness, "What you can say now"), "an answer is given away");
+    for answer in ["It grows about four times", "Same air, more signal"] {
+        predict(&mut harness, answer);
+        click(&mut harness, "Explain it");
+    }
+    assert!(shows(&harness, "What you can say now"));
+}
+
+#[test]
+fn a_soak_is_drawn_with_the_names_of_its_benches() {
+    let mut harness = lessons();
+    harness.get_by_label_contains("Lesson 18").click_accesskit();
+    settle(&mut harness);
+    predict(&mut harness, "The moulding, it hardly conducts");
+    for name in ["Section of Cast zinc (circle)", "Section of Moulded phenolic (triangle)"] {
+        assert!(shows(&harness, name), "{name} is not drawn");
+    }
+    let at = text(&harness, "Section of Cast zinc");
+    click(&mut harness, "To the end");
+    assert_ne!(text(&harness, "Section of Cast zinc"), at, "the drawing stands still");
+}
+
+#[test]
+fn a_path_can_be_typed_as_soon_as_it_is_asked_for() {
+    let mut harness = lessons();
+    click(&mut harness, "Print a handout …");
+    click(&mut harness, "For the class, A4, by path …");
+    assert_eq!(spoken(&harness), "Path of the file");
+}
+
+#[test]
 fn on_the_wall_a_lesson_goes_step_by_step() {
     let mut harness = lessons();
     click(&mut harness, "Projector");
@@ -184,6 +249,8 @@ fn on_the_wall_a_lesson_goes_step_by_step() {
         press(&mut harness, Key::PageDown);
     }
     assert!(shows(&harness, "The air doubles."));
+    press(&mut harness, Key::Tab);
+    assert_eq!(spoken(&harness), "It doubles too", "the foot of the page comes before the step");
     press(&mut harness, Key::PageDown);
     assert!(shows(&harness, "Stand by this prediction"), "it goes on without a prediction");
     click(&mut harness, "It stays as it is");

@@ -57,6 +57,33 @@ fn it_opens_on_a_contrast_that_asks_one_question_and_has_run() {
 }
 
 #[test]
+fn a_caution_that_holds_for_both_benches_stands_once() {
+    for name in ["Idle", "Pump"] {
+        let harness = part(name);
+        assert_eq!(harness.query_all_by_label_contains("Caution: ").count(), 1, "{name}");
+    }
+}
+
+#[test]
+fn a_caution_for_one_bench_alone_says_which_and_moves_no_drawing() {
+    let mut harness = soak();
+    harness.key_press(Key::Space);
+    let canvas = |harness: &Harness<'_, Window>| {
+        let found = harness.query_all_by_label_contains("Section of bench 1").next();
+        found.expect("a drawing").rect()
+    };
+    let (mut told, mut places) = (false, Vec::new());
+    for minutes in [0.0, 8.0, 20.0, 70.0] {
+        app_mut(&mut harness).parts.soak.time.cursor_s = 60.0 * minutes;
+        settle(&mut harness);
+        told |= shows(&harness, "Caution (Gasket only): ");
+        places.push(canvas(&harness));
+    }
+    assert!(told, "nothing tells whose caution it is");
+    assert!(places.iter().all(|place| *place == places[0]), "the drawing jumps: {places:?}");
+}
+
+#[test]
 fn findings_stand_beside_each_other_with_what_the_second_changes() {
     let harness = soak();
     let change = hottest(&harness, 1) - hottest(&harness, 0);

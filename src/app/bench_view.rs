@@ -1,11 +1,12 @@
 //! The benches: family, sentence, drawing.
 
 use super::actions::Action;
+use super::canvas::{Canvas, Stage};
 use super::kept::kept;
 use super::legend;
-use super::paint::{Fit, MARKER_NAMES, Series, focus_ring, named};
+use super::paint::{Fit, MARKER_NAMES, Series, named};
 use super::preferences::Preferences;
-use super::section::{Brush, WIDEST_NAME, common_bounds, fit, is_empty, room};
+use super::section::{Brush, WIDEST_NAME, is_empty};
 use super::state::{Bench, MOST_BENCHES, State, differences};
 use super::theme::Palette;
 use super::worker::Outcome;
@@ -15,9 +16,7 @@ use crate::bench::verdict::Verdict;
 use crate::families::FAMILIES;
 use crate::scene::{self, Scene};
 use crate::units::{Quantity, UnitSystem};
-use eframe::egui::accesskit::Role;
-use eframe::egui::{self, Align, Layout, Rect, RichText, Sense, Stroke, TextStyle, Ui, UiBuilder, Vec2, pos2, vec2};
-use glam::DVec2;
+use eframe::egui::{self, Align, Layout, Rect, RichText, Sense, Stroke, TextStyle, Ui, UiBuilder, Vec2, vec2};
 
 /// What a drawing keeps of its bench whatever the size of the text.
 const DRAWING_SHARE: f32 = 0.55;
@@ -26,7 +25,7 @@ const DRAWING_SHARE: f32 = 0.55;
 pub fn show(ui: &mut Ui, state: &State, preferences: &Preferences, actions: &mut Vec<Action>) {
     difference_line(ui, state, preferences);
     let scenes: Vec<Option<Scene>> = state.benches.iter().map(|bench| drawing(bench, state.time.cursor_s)).collect();
-    let stage = Stage::new(ui, ("benches", scenes.len()), scenes.iter().flatten(), preferences);
+    let stage = Stage::new(ui, ("benches", scenes.len()), scenes.iter().flatten(), preferences.labels);
     let whole = ui.available_rect_before_wrap();
     let (area, legend) = whole.split_top_bottom_at_y(whole.bottom() - legend::height(ui));
     let count = state.benches.len();
@@ -65,70 +64,6 @@ fn columns(count: usize, area: Vec2, text: f32) -> usize {
     // narrower, a bench's own name could not be read
     let legible = |columns: &usize| *columns == 1 || cell(*columns).x >= text * 9.0;
     (1..=count).filter(legible).max_by(|a, b| room(*a).total_cmp(&room(*b))).unwrap_or(1)
-}
-
-/// What all drawings share, so that they have one scale: corners, and the smallest canvas of the last frame.
-pub(super) struct Stage {
-    of: &'static str,
-    bounds: (DVec2, DVec2),
-    /// Room for a drawing on a canvas of that size whose corner lies at the origin.
-    room: Rect,
-    size: Vec2,
-    count: usize,
-}
-
-impl Stage {
-    fn key(of: &'static str) -> egui::Id {
-        egui::Id::unique(("smallest canvas", of))
-    }
-
-    /// The smallest canvas of the last frame, where there were `count` of them.
-    pub fn smallest(ui: &Ui, of: &'static str, count: usize) -> Vec2 {
-        let kept = ui.data(|data| data.get_temp::<(usize, Vec2)>(Self::key(of)));
-        match kept {
-            Some((known, size)) if known == count => size,
-            _ => {
-                ui.ctx().request_repaint();
-                vec2(300.0, 300.0)
-            }
-        }
-    }
-
-    /// For the drawings of the screen `of` on `count` canvases.
-    pub fn new<'a>(
-        ui: &Ui,
-        (of, count): (&'static str, usize),
-        scenes: impl Iterator<Item = &'a Scene>,
-        preferences: &Preferences,
-    ) -> Self {
-        let shown: Vec<&Scene> = scenes.filter(|scene| !is_empty(scene)).collect();
-        let bounds = common_bounds(shown.iter().copied()).unwrap_or((DVec2::ZERO, DVec2::ONE));
-        let size = Self::smallest(ui, of, count);
-        let font = TextStyle::Small.resolve(ui.style());
-        let brush = Brush {
-            painter: ui.painter(),
-            palette: Palette::of(ui.visuals()),
-            font,
-            labels: preferences.labels,
-            looked: &[],
-        };
-        let room = room(&brush, &shown, bounds, Rect::from_min_size(pos2(0.0, 0.0), size));
-        Self { of, bounds, room, size, count }
-    }
-
-    /// The first canvas of a frame replaces what the last frame left, the others may make it smaller.
-    pub fn report(&self, ui: &Ui, index: usize, size: Vec2) {
-        ui.data_mut(|data| {
-            let kept = data.get_temp::<(usize, Vec2)>(Self::key(self.of)).filter(|_| index > 0);
-            let least = kept.map_or(size, |(_, least)| size.min(least));
-            data.insert_temp(Self::key(self.of), (self.count, least));
-        });
-    }
-
-    pub fn fit(&self, scene: &Scene, canvas: Rect) -> Fit {
-        let corner = canvas.center() - 0.5 * self.size;
-        fit(scene, self.bounds, self.room.translate(corner.to_vec2()))
-    }
 }
 
 fn difference_line(ui: &mut Ui, state: &State, preferences: &Preferences) {
@@ -334,34 +269,14 @@ fn canvas(
     preferences: &Preferences,
     actions: &mut Vec<Action>,
 ) {
-    let palette = Palette::of(ui.visuals());
-    let bench = &state.benches[index];
-    let size = ui.available_size().max(vec2(40.0, 40.0));
-    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
-    let painter = ui.painter_at(rect);
-    let spoken = describe(bench, index, state.time.cursor_s, preferences);
-    super::paint::canvas(ui, &response, Role::Image, &spoken);
-    if response.clicked() {
-        actions.push(Action::Select(index));
-    }
-    let font = TextStyle::Small.resolve(ui.style());
-    stage.report(ui, index, rect.size());
-    if let (Some(scene), Some(outcome)) = (scene.filter(|s| !is_empty(s)), &bench.outcome) {
-        let brush = Brush { painter: &painter, palette, font, labels: preferences.labels, looked: &[] };
-        paint(&brush, scene, &stage.fit(scene, rect), rect, outcome, state.time.cursor_s);
-        if bench.waiting() {
-            painter.rect_filled(rect, 0.0, palette.paper.gamma_multiply(0.35));
+    let (bench, time_s) = (&state.benches[index], state.time.cursor_s);
+    let spoken = describe(bench, index, time_s, preferences);
+    let canvas = Canvas { index, spoken: &spoken, scene, waiting: bench.waiting(), labels: preferences.labels };
+    canvas.show(ui, stage, actions, |brush, scene, fit| {
+        if let Some(outcome) = &bench.outcome {
+            paint_parts(brush, scene, fit, outcome, time_s);
         }
-    } else if bench.outcome.is_some() {
-        painter.text(
-            rect.center(),
-            egui::Align2::CENTER_CENTER,
-            "There is no drawing of this run.",
-            font,
-            palette.weak,
-        );
-    }
-    focus_ring(&painter, &response, palette);
+    });
 }
 
 /// A section with its moving air and fuel at a time of the run, and the names of its parts.

@@ -166,6 +166,7 @@ impl App {
         if !self.actions.is_empty() {
             ctx.request_repaint();
         }
+        paint::focus_outline(&ctx, theme::Palette::of(ui.visuals()));
     }
 
     /// A screen of benches: drawings, time axis, settings and findings.
@@ -244,13 +245,21 @@ impl App {
                 }
             });
         }
-        let Some((purpose, path)) = &mut self.asking else { return };
+        // where the path is asked for, it can be typed at once
+        let asked = egui::Id::unique("a path is asked for");
+        let Some((purpose, path)) = &mut self.asking else {
+            ui.data_mut(|data| data.remove::<bool>(asked));
+            return;
+        };
         let purpose = *purpose;
         let mut done = false;
         ui.horizontal_wrapped(|ui| {
             ui.label(purpose.title());
             let field = egui::TextEdit::singleline(path).hint_text("Path of the file").desired_width(320.0);
             let field = paint::named(ui.add(field), "Path of the file");
+            if !ui.data_mut(|data| std::mem::replace(data.get_temp_mut_or_default(asked), true)) {
+                field.request_focus();
+            }
             let entered = field.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
             if (ui.button("Do it").clicked() || entered) && !path.trim().is_empty() {
                 self.actions.push(purpose.act(PathBuf::from(path.trim())));

@@ -6,7 +6,9 @@
 pub mod actions;
 mod adopt;
 mod areas;
+mod around;
 mod bench_view;
+mod canvas;
 pub mod customer;
 pub mod desk;
 pub mod files;

@@ -4,8 +4,8 @@ use super::strips::Strips;
 use super::theme::Palette;
 use eframe::egui::accesskit::Role;
 use eframe::egui::{
-    Align2, Color32, EventFilter, FontId, Id, Painter, Pos2, Rect, Response, ScrollArea, Shape, Stroke, Ui, Vec2,
-    WidgetInfo, vec2,
+    Align2, Color32, Context, EventFilter, FontId, Id, Painter, Pos2, Rect, Response, ScrollArea, Shape, Stroke, Ui,
+    Vec2, WidgetInfo, vec2,
 };
 
 /// The line of a bench: colour, dash and marker, so that nothing is told by colour alone.
@@ -90,7 +90,27 @@ pub fn focus_ring(painter: &Painter, response: &Response, palette: &Palette) {
     if response.has_focus() {
         let stroke = Stroke::new(2.0, palette.accent);
         painter.rect_stroke(response.rect.shrink(1.0), 2.0, stroke, eframe::egui::StrokeKind::Inside);
+        response.ctx.data_mut(|data| data.insert_temp(own_ring_key(), response.id));
     }
+}
+
+/// A ring round the control that has the keyboard, over everything else of its layer: a slider, or a button that is
+/// chosen, would not show it by its own look.
+pub fn focus_outline(ctx: &Context, palette: &Palette) {
+    let Some(response) = ctx.memory(|memory| memory.focused()).and_then(|id| ctx.read_response(id)) else { return };
+    if ctx.data(|data| data.get_temp::<Id>(own_ring_key())) == Some(response.id) {
+        return;
+    }
+    const GAP: f32 = 2.0;
+    // what is scrolled out of sight has no ring there
+    let painter = ctx.layer_painter(response.layer_id).with_clip_rect(response.interact_rect.expand(GAP + 2.5));
+    let stroke = Stroke::new(2.0, palette.accent);
+    painter.rect_stroke(response.rect.expand(GAP), 4.0, stroke, eframe::egui::StrokeKind::Outside);
+}
+
+/// Where it is noted which painted thing has framed itself.
+fn own_ring_key() -> Id {
+    Id::unique("has a frame of its own")
 }
 
 /// A menu that scrolls where it would be higher than a share of the window.

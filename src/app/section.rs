@@ -23,7 +23,7 @@ pub struct Brush<'a> {
 }
 
 /// Least room around a drawing, points.
-const MARGIN: f32 = 8.0;
+pub(super) const MARGIN: f32 = 8.0;
 
 /// Radius of the ring round what is looked at, points.
 const RING: f32 = 5.5;
@@ -133,23 +133,28 @@ impl Brush<'_> {
 
     /// Where the shown names would stand, the most important first.
     fn places<'a>(&self, scene: &'a Scene, fit: &Fit, canvas: Rect) -> Vec<(Rect, &'a Label)> {
-        let large = canvas.height() >= 300.0 && canvas.width() >= self.font.size * 46.0;
         let middle = fit.at(0.5 * (scene.bounds.0 + scene.bounds.1)).x;
-        let mut labels: Vec<&Label> = scene.labels.iter().filter(|label| self.shows(label, large)).collect();
-        labels.sort_by_key(|label| if self.is_looked_at(label) { 0 } else { label.level + 1 });
-        labels
+        let widest = widest_beside(canvas);
+        self.shown(scene, canvas)
             .into_iter()
             .filter_map(|label| {
                 let (part, place) = (fit.at(label.part), fit.at(label.place));
-                let size = self.layout(label, canvas).size();
+                let size = self.layout(label, widest).size();
                 let align = if is_leftward(part, place, middle) { Align2::RIGHT_CENTER } else { Align2::LEFT_CENTER };
                 (part.is_finite() && place.is_finite()).then(|| (align.anchor_size(place, size), label))
             })
             .collect()
     }
 
-    fn layout(&self, label: &Label, canvas: Rect) -> std::sync::Arc<egui::Galley> {
-        let widest = (canvas.width() * WIDEST_NAME).max(60.0);
+    /// The names that a canvas has room for, the most important first.
+    pub(super) fn shown<'a>(&self, scene: &'a Scene, canvas: Rect) -> Vec<&'a Label> {
+        let large = canvas.height() >= 300.0 && canvas.width() >= self.font.size * 46.0;
+        let mut labels: Vec<&Label> = scene.labels.iter().filter(|label| self.shows(label, large)).collect();
+        labels.sort_by_key(|label| if self.is_looked_at(label) { 0 } else { label.level + 1 });
+        labels
+    }
+
+    pub(super) fn layout(&self, label: &Label, widest: f32) -> std::sync::Arc<egui::Galley> {
         let ink = if self.is_looked_at(label) { self.palette.accent } else { self.palette.ink };
         self.painter.layout(label.text.clone(), self.font.clone(), ink, widest)
     }
@@ -166,14 +171,19 @@ impl Brush<'_> {
             taken.push(rect.expand(1.0));
             let part = fit.at(label.part);
             let near = if part.x > rect.center().x { rect.right() + 2.0 } else { rect.left() - 2.0 };
-            self.painter.line_segment([pos2(near, rect.center().y), part], Stroke::new(0.8, self.palette.weak));
-            self.painter.circle_filled(part, 1.8, self.palette.ink);
-            if self.is_looked_at(label) {
-                self.painter.circle_stroke(part, RING, Stroke::new(2.0, self.palette.accent));
-            }
-            self.painter.rect_filled(rect.expand(1.0), 2.0, self.palette.paper.gamma_multiply(0.82));
-            self.painter.galley(rect.min, self.layout(label, canvas), self.palette.ink);
+            self.name(label, rect, pos2(near, rect.center().y), part, widest_beside(canvas));
         }
+    }
+
+    /// A name in its place, with a line from `near` to its part.
+    pub(super) fn name(&self, label: &Label, rect: Rect, near: Pos2, part: Pos2, widest: f32) {
+        self.painter.line_segment([near, part], Stroke::new(0.8, self.palette.weak));
+        self.painter.circle_filled(part, 1.8, self.palette.ink);
+        if self.is_looked_at(label) {
+            self.painter.circle_stroke(part, RING, Stroke::new(2.0, self.palette.accent));
+        }
+        self.painter.rect_filled(rect.expand(1.0), 2.0, self.palette.paper.gamma_multiply(0.82));
+        self.painter.galley(rect.min, self.layout(label, widest), self.palette.ink);
     }
 
     fn shows(&self, label: &Label, large: bool) -> bool {
@@ -192,6 +202,11 @@ impl Brush<'_> {
 pub fn tint_colour(palette: &Palette, depression_pa: f64) -> Color32 {
     let decades = (1.0 + depression_pa.max(0.0) / 100.0).log10() / 3.0;
     palette.vacuum.gamma_multiply((decades.clamp(0.0, 1.0) * 0.4) as f32)
+}
+
+/// Width beyond which a name beside a drawing goes onto a second line.
+fn widest_beside(canvas: Rect) -> f32 {
+    (canvas.width() * WIDEST_NAME).max(60.0)
 }
 
 /// Whether a name stands to the left of what it names: its nearer edge is put at its place.

@@ -184,7 +184,7 @@ impl Palette {
             (&mut visuals.widgets.noninteractive, self.paper, self.hair, 1.0),
             (&mut visuals.widgets.inactive, self.sheet, self.weak, 0.8),
             (&mut visuals.widgets.hovered, self.sheet, self.ink, 1.2),
-            (&mut visuals.widgets.active, self.sheet, self.accent, 2.2),
+            (&mut visuals.widgets.active, self.sheet, self.ink, 1.2),
             (&mut visuals.widgets.open, self.sheet, self.ink, 1.0),
         ] {
             state.bg_fill = fill;

@@ -78,11 +78,19 @@ pub fn show(ui: &mut Ui, bar: &Bar<'_>, preferences: &Preferences, actions: &mut
 
 /// The open place shows its screens, any other one its name.
 fn places(ui: &mut Ui, place: &Place, open: Screen, actions: &mut Vec<Action>) {
+    // the open place has more buttons: what was chosen by key keeps the keyboard, not what comes to stand there
+    let chosen = egui::Id::unique("screen that was chosen by key");
     let shown = if place.has(open) { place.screens } else { &place.screens[..1] };
     for (screen, name) in shown {
         let name = if place.has(open) { name } else { place.name };
-        if ui.selectable_label(*screen == open, name).clicked() {
+        let button = ui.selectable_label(*screen == open, name);
+        if button.clicked() {
             actions.push(Action::GoTo(*screen));
+            if button.has_focus() {
+                ui.data_mut(|data| data.insert_temp(chosen, *screen));
+            }
+        } else if *screen == open && ui.data_mut(|data| data.remove_temp::<Screen>(chosen)) == Some(open) {
+            button.request_focus();
         }
     }
 }
@@ -190,6 +198,7 @@ const KEYS: &[(&str, &str)] = &[
     ("Ctrl+Z  Ctrl+Shift+Z", "undo, redo"),
     ("Ctrl+plus  Ctrl+minus", "larger or smaller text"),
     ("Tab  Shift+Tab", "next or previous control; Escape leaves it, so that the keys above work again"),
+    ("Enter, Space", "work the control that has the ring; on a slider ← → turn it"),
     ("Page up  Page down", "lessons: move the text; on the projector the step before, the next step"),
     ("1 2 3 4", "questions: choose an answer; with Alt, arrows move a row that is to be put in order"),
     ("F1", "this page"),

@@ -253,7 +253,7 @@ fn names(sheet: &mut Sheet, test: &IdleTest, at: &Idling, layout: &IdleLayout, u
     let of = |length: f64| show(Quantity::Length, length);
     let mut name = |text: String, part: DVec2, level: u8, column: Column| sheet.name(&text, part, level, column);
     name(format!("Plate's edge at {}", show(Quantity::Angle, at.plate_rad)), edge, 0, Column::Right);
-    let text = format!("Slot {} of {} uncovered, {}", of(uncovered), of(idle.slot_length_m), fuel(at.slot_kg_per_s));
+    let text = format!("Slot uncovered {}, {}", of(uncovered), fuel(at.slot_kg_per_s));
     name(text, slot, 0, Column::Right);
     let hole = dvec2(0.0, layout.hole_y);
     name(format!("Screw's hole {}", fuel(at.hole_kg_per_s)), hole, 0, Column::Right);

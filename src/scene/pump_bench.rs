@@ -281,8 +281,8 @@ fn names(sheet: &mut Sheet, pump: &Pump, at: &PumpLayout, sample: &ShotSample, u
     let jets = sample.fall_m(WAY_M).map_or_else(
         || "Shooters".to_owned(),
         |fall| {
-            let (speed, fall) = (show(Quantity::AirSpeed, sample.jet_m_per_s), show(Quantity::Length, fall));
-            format!("Two jets {speed}, fall {fall} on {}", show(Quantity::Length, WAY_M))
+            let speed = show(Quantity::AirSpeed, sample.jet_m_per_s);
+            format!("Two jets {speed}, fall {}", show(Quantity::Length, fall))
         },
     );
     sheet.name(&jets, at.mouth, 0, Column::Right);

@@ -8,7 +8,7 @@ use crate::app::theme::bold;
 use crate::learning::explain::told;
 use crate::learning::live::Live;
 use crate::learning::prediction::{Answer, Nearness, Prediction, Sketch};
-use eframe::egui::{Label, RichText, Sense, Stroke, StrokeKind, Ui};
+use eframe::egui::{Label, RichText, Sense, Ui};
 
 /// From which score on a sketch is said to fit, and to fit in part.
 const FITS: (f64, f64) = (0.6, 0.25);
@@ -44,10 +44,8 @@ fn verdict(ui: &mut Ui, page: &mut Page<'_>, live: &Live, text: &str, fits: bool
     let text = RichText::new(text).family(bold()).color(colour);
     let label = ui.add(Label::new(text).sense(Sense::focusable_noninteractive()));
     page.arrive(&live.id, &label);
-    if label.has_focus() {
-        let stroke = Stroke::new(1.5, page.palette.accent);
-        ui.painter().rect_stroke(label.rect.expand(3.0), 2.0, stroke, StrokeKind::Outside);
-    }
+    // room for the ring round it
+    ui.add_space(3.0);
 }
 
 fn on_answer(ui: &mut Ui, page: &mut Page<'_>, live: &Live, (answer, options): (&Answer, &[Answer]), first: &Shown) {

@@ -46,6 +46,9 @@ fn row(ui: &mut Ui, page: &mut Page<'_>, index: usize, lesson: &Lesson, chosen: 
     let button = ui.add(Button::selectable(chosen, title).wrap());
     let name = format!("Lesson {}: {}, {} minutes{spoken}", index + 1, lesson.title, lesson.minutes);
     let button = named(button, &name);
+    if button.gained_focus() {
+        button.scroll_to_me(None);
+    }
     if button.clicked() {
         page.wishes.push(Wish::Lesson(lesson.stem.clone()));
     }

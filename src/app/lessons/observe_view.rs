@@ -5,7 +5,7 @@ use super::{Page, plot, sections};
 use crate::app::kept::kept;
 use crate::app::paint::{named, tall_menu};
 use crate::learning::live::Live;
-use eframe::egui::{Label, RichText, Ui};
+use eframe::egui::{Button, Label, RichText, TextStyle, Ui, vec2};
 use std::hash::{DefaultHasher, Hash, Hasher};
 
 /// The run, once there is one.
@@ -36,7 +36,13 @@ fn controls(ui: &mut Ui, page: &mut Page<'_>, live: &Live, block: &Block) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.y = 5.0;
         let name = if block.playing { "Pause" } else { "Play" };
-        let play = ui.button(name).on_hover_text("Space, while a drawing or a trace has the keyboard");
+        // as wide for either word, so that nothing after it moves to another line
+        let font = TextStyle::Button.resolve(ui.style());
+        let word = ui.painter().layout_no_wrap("Pause".to_owned(), font, page.palette.ink).size().x;
+        let wide = word + 2.0 * ui.spacing().button_padding.x;
+        let play = ui
+            .add(Button::new(name).min_size(vec2(wide, 0.0)))
+            .on_hover_text("Space, while a drawing or a trace has the keyboard");
         if block.phase == Phase::Observe {
             page.arrive(&live.id, &play);
         }

@@ -1,13 +1,15 @@
 //! One step of a lesson at a time in large letters, for a class that looks at the wall.
 
 use super::block::{Block, Deed, Phase};
-use super::{Page, Wish, explain_view, free_view, live_view, observe_view, predict_view, prose_view};
+use super::{Page, Wish, explain_view, follow, free_view, live_view, observe_view, predict_view, prose_view};
 use crate::learning::course::{Lesson, Piece};
 use crate::learning::live::Live;
 use crate::learning::prose;
-use eframe::egui::{Align, Button, Key, Layout, Modifiers, Panel, RichText, ScrollArea, Ui, vec2};
+use eframe::egui::{Align, Button, Id, Key, Layout, Modifiers, RichText, ScrollArea, Ui, UiBuilder, Vec2, vec2};
 use std::collections::HashMap;
 
+/// Window on which [`SIZES`] are what they say; on a larger one the letters grow with it, for a wall is seen from afar.
+const WINDOW: Vec2 = vec2(1280.0, 800.0);
 /// Sizes of the letters, share of normal.
 const SIZES: [f32; 3] = [1.5, 1.75, 2.0];
 /// Words of prose that a step holds.
@@ -92,10 +94,14 @@ impl Projector {
             Part::Live(live, phase) => Some((*live, *phase, block(live)?)),
             _ => None,
         });
-        Panel::bottom("steps").show_separator_line(false).show(ui, |ui| {
-            self.foot(ui, page, (step, steps.len()), needs);
-        });
-        ScrollArea::vertical().id_salt(("projector", step)).auto_shrink([false, false]).show(ui, |ui| {
+        // the step comes before the way to the next one, as it is read
+        let key = Id::unique("height of the projector's foot");
+        let height = ui.data(|data| data.get_temp::<f32>(key)).unwrap_or(ui.spacing().interact_size.y);
+        let whole = ui.available_rect_before_wrap();
+        let (above, below) = whole.split_top_bottom_at_y(whole.bottom() - height - 8.0);
+        let mut content = ui.new_child(UiBuilder::new().max_rect(above).id_salt("step"));
+        ScrollArea::vertical().id_salt(("projector", step)).auto_shrink([false, false]).show(&mut content, |ui| {
+            let clip = ui.clip_rect();
             for part in parts {
                 match part {
                     Part::Head => prose_view::heading(ui, page, 1, &lesson.title),
@@ -106,15 +112,33 @@ impl Projector {
                             live_step(ui, page, live, block, *phase);
                         }
                     }
-                    Part::Foot => prose_view::foot(ui, page, lesson),
+                    Part::Foot => {
+                        let told = |live: &Live| block(live).is_some_and(|block| block.phase == Phase::Explain);
+                        prose_view::foot(ui, page, lesson, lesson.live().all(told));
+                    }
                 }
             }
+            follow(ui, page.moved, clip);
         });
+        let mut foot = ui.new_child(UiBuilder::new().max_rect(below.with_min_y(below.top() + 8.0)).id_salt("foot"));
+        self.foot(&mut foot, page, (step, steps.len()), needs);
+        let needed = foot.min_rect().height();
+        if (needed - height).abs() > 0.5 {
+            ui.data_mut(|data| data.insert_temp(key, needed));
+            ui.ctx().request_repaint();
+        }
+        ui.advance_cursor_after_rect(whole);
+    }
+
+    /// How much larger the window is than the one that the sizes are made for.
+    fn growth(ui: &Ui) -> f32 {
+        let window = ui.ctx().content_rect().size() / WINDOW;
+        window.x.min(window.y).max(1.0)
     }
 
     /// Larger letters on this page alone.
     fn enlarge(&self, ui: &mut Ui, page: &Page<'_>) {
-        let factor = (self.size / page.preferences.text_size).max(1.0);
+        let factor = (self.size * Self::growth(ui) / page.preferences.text_size).max(1.0);
         let style = ui.style_mut();
         for font in style.text_styles.values_mut() {
             font.size *= factor;
@@ -158,8 +182,10 @@ impl Projector {
                 if ui.button("Whole page").on_hover_text("Escape").clicked() || escape {
                     page.wishes.push(Wish::Projector(false));
                 }
+                let growth = Self::growth(ui);
                 for size in SIZES.into_iter().rev() {
-                    if ui.selectable_label(self.size == size, format!("{:.0} %", 100.0 * size)).clicked() {
+                    let percent = format!("{:.0} %", 100.0 * size * growth);
+                    if ui.selectable_label(self.size == size, percent).clicked() {
                         page.wishes.push(Wish::Size(size));
                     }
                 }

@@ -1,6 +1,6 @@
 //! Running text: headings, paragraphs, lists, cautions, sources.
 
-use super::{Page, Wish, measure};
+use super::page::{Page, Wish, measure};
 use crate::app::actions::Purpose;
 use crate::app::paint::named;
 use crate::app::theme::bold;
@@ -45,12 +45,11 @@ fn handouts(ui: &mut Ui, page: &mut Page<'_>) {
     ui.label(RichText::new("The handout gives no answers away; the key has what the runs say.").small().weak());
 }
 
-/// What to take along, where it comes from, and the mark.
-pub fn foot(ui: &mut Ui, page: &mut Page<'_>, lesson: &Lesson) {
-    let known = lesson.outcomes.iter().filter_map(|number| OUTCOMES.iter().find(|outcome| outcome.number == *number));
-    heading(ui, page, 2, "What you can say now");
-    for outcome in known {
-        item(ui, page, "•", &[plain(outcome.text)]);
+/// What to take along, once everything is `told`, where it comes from, and the mark.
+pub fn foot(ui: &mut Ui, page: &mut Page<'_>, lesson: &Lesson, told: bool) {
+    // before that it would give answers away
+    if told {
+        outcomes(ui, page, lesson);
     }
     if !lesson.sources.is_empty() {
         heading(ui, page, 3, "Sources");
@@ -84,6 +83,14 @@ pub fn foot(ui: &mut Ui, page: &mut Page<'_>, lesson: &Lesson) {
     ui.add_space(40.0);
 }
 
+fn outcomes(ui: &mut Ui, page: &mut Page<'_>, lesson: &Lesson) {
+    let known = lesson.outcomes.iter().filter_map(|number| OUTCOMES.iter().find(|outcome| outcome.number == *number));
+    heading(ui, page, 2, "What you can say now");
+    for outcome in known {
+        item(ui, page, "•", &[plain(outcome.text)]);
+    }
+}
+
 fn plain(text: &str) -> Span {
     Span { text: text.to_owned(), style: Style::Plain }
 }
@@ -111,10 +118,6 @@ fn title(ui: &mut Ui, page: &mut Page<'_>, words: &str) {
     as_heading(&label, words);
     if std::mem::take(&mut page.entered) {
         label.request_focus();
-    }
-    if label.has_focus() {
-        let stroke = Stroke::new(1.5, page.palette.accent);
-        ui.painter().rect_stroke(label.rect.expand(3.0), 2.0, stroke, eframe::egui::StrokeKind::Outside);
     }
     ui.add_space(2.0);
 }
@@ -189,10 +192,6 @@ fn link(ui: &mut Ui, page: &mut Page<'_>, text: RichText, words: &str, wish: imp
         _ => format!("{words}: leads to a lesson"),
     };
     let link = named(ui.link(text), &name);
-    if link.has_focus() {
-        let stroke = Stroke::new(1.5, page.palette.accent);
-        ui.painter().rect_stroke(link.rect.expand(2.0), 2.0, stroke, eframe::egui::StrokeKind::Outside);
-    }
     if link.clicked() {
         page.wishes.push(wish);
     }

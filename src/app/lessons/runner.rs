@@ -15,7 +15,7 @@ pub type BlockKey = u64;
 pub struct Shown {
     /// What each bench did.
     pub seen: Vec<Seen>,
-    /// The same as the drawings take it; `None` for a soak, which has no section.
+    /// The same as the sections in motion take it; `None` for a soak, which is drawn from what was seen.
     pub outcomes: Vec<Option<Outcome>>,
 }
 

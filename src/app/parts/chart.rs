@@ -178,16 +178,11 @@ impl Column {
         let face = FontId::new(font.size, bold());
         fitted_text(painter, head, Align2::LEFT_TOP, chart.title, face, palette.ink);
         painter.rect_filled(plot, 0.0, palette.sheet);
-        for (at, word, above) in chart.limits.iter().flatten().zip([false, true]).map(|((at, w), above)| (at, w, above))
-        {
+        for ((at, _), above) in chart.limits.iter().flatten().zip([false, true]) {
             let y = height(plot, chart.range, *at).clamp(plot.top(), plot.bottom());
             let band = if above { plot.with_max_y(y) } else { plot.with_min_y(y) };
             let colour = if above { palette.heat } else { palette.fuel };
             painter.rect_filled(band, 0.0, colour.gamma_multiply(0.12));
-            let anchor = if above { Align2::RIGHT_TOP } else { Align2::RIGHT_BOTTOM };
-            if band.height() > font.size {
-                fitted_text(painter, band.shrink2(vec2(4.0, 0.0)), anchor, word, font.clone(), colour);
-            }
         }
         painter.rect_stroke(plot, 0.0, Stroke::new(1.0, palette.hair), StrokeKind::Inside);
         for mark in &self.marks {
@@ -202,6 +197,7 @@ impl Column {
                 clipped.add(series.line(part, width, ui.pixels_per_point()));
             }
         }
+        self.words(painter, chart, plot, font, palette);
         for curve in &chart.curves {
             let Some(present) = self.present.get(curve.bench).copied().flatten() else { continue };
             if let Some(value) = curve.at(present).filter(|value| (chart.range.0..=chart.range.1).contains(value)) {
@@ -217,6 +213,23 @@ impl Column {
         let room = Rect::from_min_max(plot.right_top() + vec2(4.0, 0.0), pos2(place.right(), plot.bottom()));
         for (anchor, value) in [(Align2::LEFT_TOP, chart.range.1), (Align2::LEFT_BOTTOM, chart.range.0)] {
             fitted_text(painter, room, anchor, &chart.quantity.show(value, units), font.clone(), palette.weak);
+        }
+    }
+
+    /// What lies beyond the limits, over the curves and on a ground of its own.
+    fn words(&self, painter: &Painter, chart: &Chart, plot: Rect, font: &FontId, palette: &Palette) {
+        for ((at, word), above) in chart.limits.iter().flatten().zip([false, true]) {
+            let y = height(plot, chart.range, *at).clamp(plot.top(), plot.bottom());
+            let band = if above { plot.with_max_y(y) } else { plot.with_min_y(y) };
+            if band.height() <= font.size {
+                continue;
+            }
+            let colour = if above { palette.heat } else { palette.fuel };
+            let words = painter.layout_no_wrap((*word).to_owned(), font.clone(), colour);
+            let anchor = if above { Align2::RIGHT_TOP } else { Align2::RIGHT_BOTTOM };
+            let place = anchor.align_size_within_rect(words.size(), band.shrink2(vec2(4.0, 0.0)));
+            painter.rect_filled(place.expand(1.0), 2.0, palette.sheet.gamma_multiply(0.82));
+            painter.galley(place.min, words, colour);
         }
     }
 

@@ -281,7 +281,7 @@ fn held(benches: &[Bench<'_>]) -> Column {
         Some(Mark { bench, at: test.slot_rad().1?, word: "slot all uncovered" })
     };
     Column {
-        label: "Plate angle, engine held at its speed",
+        label: "Plate angle, speed held",
         quantity: Quantity::Angle,
         view: (from, to.max(from + 0.01)),
         place: None,

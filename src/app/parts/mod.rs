@@ -12,7 +12,7 @@ mod idle;
 mod page;
 mod presets;
 mod pump;
-mod soak;
+pub(super) mod soak;
 mod stage;
 mod used;
 mod view;
@@ -109,6 +109,16 @@ pub struct Timing {
     pub step_s: f64,
     /// Shortest part of the axis that can be shown, s.
     pub shortest_s: f64,
+}
+
+/// Traces of which those with these keys call their first curve by their title: it finds room beside the figures.
+fn called_by_title(mut panels: Vec<TracePanel>, keys: &[&str]) -> Vec<TracePanel> {
+    for panel in panels.iter_mut().filter(|panel| keys.contains(&panel.key.as_str())) {
+        if let Some(first) = panel.curves.first_mut() {
+            first.label = panel.title;
+        }
+    }
+    panels
 }
 
 /// A sentence from findings: up to the first semicolon it stands out.

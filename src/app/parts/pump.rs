@@ -1,11 +1,12 @@
 //! Accelerator pump: one stab of the pedal, and a second one, without an engine.
 
-use super::{Part, Preset, Sentence, Timing};
+use super::{Part, Preset, Sentence, Timing, called_by_title};
 use crate::app::legend::Line;
 use crate::app::theme::Palette;
 use crate::app::track::{self, Clock, Flag, TracePanel};
 use crate::bench::pump_test::{FINDINGS, PumpRun, PumpTest, ShotFindings};
 use crate::bench::shot::{CHANNELS, INTERVAL_S, ShotEventKind};
+use crate::scene::pump_bench::WAY_M;
 use crate::scene::{self, Scene};
 use crate::units::{Quantity, UnitSystem};
 use eframe::egui::{Rect, Ui};
@@ -118,7 +119,8 @@ impl Part for ShotOfPump {
 
     fn traces(runs: &[Option<&PumpRun>]) -> Vec<TracePanel> {
         let runs: Vec<_> = runs.iter().map(|run| run.map(|run| (INTERVAL_S, run.shot.samples.as_slice()))).collect();
-        PANELS.iter().map(|panel| track::panel(&runs, CHANNELS, *panel)).collect()
+        let panels = PANELS.iter().map(|panel| track::panel(&runs, CHANNELS, *panel)).collect();
+        called_by_title(panels, &["flow", "pressure"])
     }
 
     fn draw(test: &PumpTest, run: &PumpRun, time_s: f64, units: UnitSystem) -> Scene {
@@ -139,12 +141,13 @@ impl Part for ShotOfPump {
         )
     }
 
-    fn legend(ui: &mut Ui, rect: Rect, scale: f64, _: UnitSystem) {
+    fn legend(ui: &mut Ui, rect: Rect, scale: f64, units: UnitSystem) {
         let palette = Palette::of(ui.visuals());
         let mut line = Line::new(ui, rect, scale);
-        line.text("jets of fuel fly as computed, without the air's drag", palette.fuel);
+        line.text("jets fly as computed, without the air's drag", palette.fuel);
+        line.text(&format!("their fall: over {}", Quantity::Length.show(WAY_M, units)), palette.fuel);
         line.text("glass: a mark each cm³", palette.weak);
-        line.text("walls, lever, way to the plate: not to scale", palette.weak);
+        line.text("walls, lever: not to scale", palette.weak);
         line.speak(ui, "how to read it:");
     }
 }
@@ -212,9 +215,9 @@ const PRESETS: &[Preset] = &[
 /// Traces: key, title, columns.
 const PANELS: &[(&str, &str, &[&str])] = &[
     ("travel", "Lever and plunger", &["plunger", "lever"]),
-    ("flow", "Fuel out of the shooters", &["flow_m3_per_s"]),
+    ("flow", "Out of the shooters", &["flow_m3_per_s"]),
     ("delivered", "Delivered so far", &["delivered_m3"]),
-    ("pressure", "Pressure under the plunger", &["pressure_pa"]),
+    ("pressure", "Under the plunger", &["pressure_pa"]),
 ];
 
 #[cfg(test)]

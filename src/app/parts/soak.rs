@@ -1,6 +1,6 @@
 //! Heat soak: a warm engine is parked, and started again.
 
-use super::{Files, Part, Preset, Sentence, Timing, Titled};
+use super::{Files, Part, Preset, Sentence, Timing, Titled, called_by_title};
 use crate::app::legend::Line;
 use crate::app::theme::Palette;
 use crate::app::track::{self, Clock, Flag, TracePanel};
@@ -131,7 +131,8 @@ impl Part for HeatSoak {
     fn traces(runs: &[Option<&SoakRun>]) -> Vec<TracePanel> {
         let runs: Vec<_> =
             runs.iter().map(|run| run.map(|run| (run.trace.interval_s, run.trace.samples.as_slice()))).collect();
-        PANELS.iter().map(|panel| track::panel(&runs, CHANNELS, *panel)).collect()
+        let panels = PANELS.iter().map(|panel| track::panel(&runs, CHANNELS, *panel)).collect();
+        called_by_title(panels, &["joint", "percolated", "cranking"])
     }
 
     fn draw(soak: &Soak, run: &SoakRun, time_s: f64, units: UnitSystem) -> Scene {
@@ -162,10 +163,10 @@ impl Part for HeatSoak {
             line.swatch(palette.warmth(kelvin), &Quantity::Temperature.show(kelvin, units), palette.heat);
         }
         let wide = Quantity::Power.show(1e-3 / WIDTH_PER_WATT, units);
-        line.text(&format!("arrow: {wide} a mm of width"), palette.heat);
+        line.text(&format!("arrow: {wide} a mm"), palette.heat);
         let milligrams = |flow: f64| format!("{:.0} mg/s", flow * 1e6);
-        line.text(&format!("drop: {} over the nozzles", milligrams(FLOW_PER_DROP)), palette.fuel);
-        line.text(&format!("ring over a vent: {}", milligrams(FLOW_PER_RING)), palette.air);
+        line.text(&format!("drop: {} of fuel", milligrams(FLOW_PER_DROP)), palette.fuel);
+        line.text(&format!("ring: {} of vapour", milligrams(FLOW_PER_RING)), palette.air);
         line.text("block, exhaust, barrels, bonnet: not to scale", palette.weak);
         line.speak(ui, "the redder and closer hatched, the hotter:");
     }
@@ -228,9 +229,9 @@ const PRESETS: &[Preset] = &[
 /// Traces: key, title, columns.
 const PANELS: &[(&str, &str, &[&str])] = &[
     ("temperatures", "Temperatures", &["bowl_k", "manifold_k", "bay_k"]),
-    ("joint", "Heat through the joint", &["joint_w"]),
+    ("joint", "Through the joint", &["joint_w"]),
     ("percolated", "Percolated", &["percolated_kg", "vented_kg"]),
-    ("cranking", "Cranking", &["cranking_s"]),
+    ("cranking", "Cranking to fire", &["cranking_s"]),
 ];
 
 #[cfg(test)]

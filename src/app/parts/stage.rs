@@ -4,19 +4,19 @@ use super::bench::Bench;
 use super::view::View;
 use super::{MOST, Part};
 use crate::app::actions::Action;
-use crate::app::bench_view::{Slots, Stage, above_drawing, name_menu, sentence_line};
+use crate::app::bench_view::{Slots, above_drawing, name_menu, sentence_line};
+use crate::app::canvas::{Canvas, Stage, paint_part};
 use crate::app::kept::kept;
 use crate::app::legend;
-use crate::app::paint::{self, MARKER_NAMES, focus_ring, named};
+use crate::app::paint::{self, MARKER_NAMES, named};
 use crate::app::preferences::Preferences;
-use crate::app::section::{Brush, is_empty};
+use crate::app::section::is_empty;
 use crate::app::state::differing;
 use crate::app::theme::Palette;
 use crate::scene::Scene;
 use crate::settings::grouped::Grouped;
 use crate::units::UnitSystem;
-use eframe::egui::accesskit::Role;
-use eframe::egui::{Align, Align2, Layout, Rect, RichText, Sense, Stroke, TextStyle, Ui, UiBuilder, vec2};
+use eframe::egui::{Align, Label, Layout, Rect, RichText, Stroke, TextStyle, Ui, UiBuilder, vec2};
 use std::sync::Arc;
 
 /// Space between two benches, points.
@@ -24,7 +24,8 @@ const GAP: f32 = 10.0;
 
 /// All benches.
 pub fn show<P: Part>(ui: &mut Ui, view: &View<P>, preferences: &Preferences, actions: &mut Vec<Action>) {
-    comparison(ui, view, preferences.units);
+    beware(ui, view);
+    comparison(ui, view, preferences);
     let time_s = view.time.cursor_s;
     let draw = |bench: &Bench<P>| {
         let ran = bench.ran.as_ref()?;
@@ -67,12 +68,13 @@ fn whole_run<P: Part>(ui: &Ui, view: &View<P>, preferences: &Preferences) -> Arc
                 moments.chain(ends).map(|time_s| P::draw(&ran.settings, &ran.run, time_s, units))
             })
             .collect();
-        Stage::new(ui, (P::ID, count), scenes.iter(), preferences)
+        Stage::new(ui, (P::ID, count), scenes.iter(), preferences.labels)
     })
 }
 
 /// In what the benches differ, and what they say together.
-fn comparison<P: Part>(ui: &mut Ui, view: &View<P>, units: UnitSystem) {
+fn comparison<P: Part>(ui: &mut Ui, view: &View<P>, preferences: &Preferences) {
+    let units = preferences.units;
     let [first, second] = &view.benches[..] else { return };
     let revisions = (first.id, first.revision, first.answered, second.id, second.revision, second.answered);
     let text = kept(ui.ctx(), ("comparison", P::ID), (revisions, units as u8), || {
@@ -88,7 +90,9 @@ fn comparison<P: Part>(ui: &mut Ui, view: &View<P>, units: UnitSystem) {
         text.extend(together.map(|together| format!(" {together}")));
         text
     });
-    ui.label(RichText::new(text.as_str()).small().weak());
+    let label = Label::new(RichText::new(text.as_str()).small().weak());
+    // at large text sizes the drawing needs the room more; all of it is told to a pointer
+    ui.add(if preferences.text_size > 1.4 { label.truncate() } else { label.wrap() });
 }
 
 fn one<P: Part>(
@@ -108,7 +112,7 @@ fn one<P: Part>(
     ui.add_space(5.0);
     header(ui, view, index, actions);
     let bench = &view.benches[index];
-    above_drawing(ui, |ui| said(ui, bench, view.time.cursor_s, preferences.units));
+    above_drawing(ui, |ui| said(ui, bench, preferences.units));
     canvas(ui, view, index, scene, stage, preferences, actions);
 }
 
@@ -148,8 +152,8 @@ fn preset_menu<P: Part>(ui: &mut Ui, bench: usize, actions: &mut Vec<Action>) {
     }
 }
 
-/// What to beware of at this moment, and the sentence.
-fn said<P: Part>(ui: &mut Ui, bench: &Bench<P>, time_s: f64, units: UnitSystem) {
+/// The sentence, or why there is none.
+fn said<P: Part>(ui: &mut Ui, bench: &Bench<P>, units: UnitSystem) {
     let palette = Palette::of(ui.visuals());
     if let Some(error) = &bench.error {
         ui.label(RichText::new(error).color(palette.error));
@@ -161,10 +165,6 @@ fn said<P: Part>(ui: &mut Ui, bench: &Bench<P>, time_s: f64, units: UnitSystem) 
     };
     let key = (bench.id, bench.answered, units as u8);
     let sentence = kept(ui.ctx(), ("sentence", P::ID, bench.id), key, || P::sentence(&ran.run, units));
-    // first, for at a large size of the text what comes later may have to be scrolled for
-    if let Some(caution) = P::caution(&ran.run, time_s) {
-        ui.label(RichText::new(format!("Caution: {caution}")).small().color(palette.error));
-    }
     sentence_line(ui, &sentence.text, if sentence.warns { palette.heat } else { palette.ink });
 }
 
@@ -177,37 +177,45 @@ fn canvas<P: Part>(
     preferences: &Preferences,
     actions: &mut Vec<Action>,
 ) {
-    let palette = Palette::of(ui.visuals());
-    let bench = &view.benches[index];
-    let size = ui.available_size().max(vec2(40.0, 40.0));
-    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
-    let painter = ui.painter_at(rect);
+    let (bench, time_s) = (&view.benches[index], view.time.cursor_s);
     let which = format!("{} of bench {} ({}), {}", P::DRAWING, index + 1, MARKER_NAMES[index % 4], bench.title);
     let spoken = match &bench.ran {
-        Some(ran) => format!("{which}, {}", P::describe(&ran.run, view.time.cursor_s, preferences.units)),
+        Some(ran) => format!("{which}, {}", P::describe(&ran.run, time_s, preferences.units)),
         None => format!("{which}: no run yet"),
     };
-    paint::canvas(ui, &response, Role::Image, &spoken);
-    if response.clicked() {
-        actions.push(Action::Select(index));
+    let canvas = Canvas { index, spoken: &spoken, scene, waiting: bench.waiting(), labels: preferences.labels };
+    canvas.show(ui, stage, actions, |brush, scene, fit| paint_part(brush, scene, fit, time_s));
+}
+
+/// What to beware of at a time, with the benches where that is not all of them; each only once.
+fn cautions<P: Part>(benches: &[Bench<P>], time_s: f64) -> Vec<String> {
+    let now = |bench: &Bench<P>| P::caution(&bench.ran.as_ref()?.run, time_s);
+    let told: Vec<Option<&str>> = benches.iter().map(now).collect();
+    let mut lines = Vec::new();
+    for (index, caution) in told.iter().enumerate() {
+        let Some(caution) = caution.filter(|caution| !told[..index].contains(&Some(*caution))) else { continue };
+        let whose = told.iter().zip(benches).filter(|(said, _)| **said == Some(caution));
+        let whose: Vec<&str> = whose.map(|(_, bench)| bench.title.as_str()).collect();
+        let of = if whose.len() < told.len() { format!(" ({})", whose.join(", ")) } else { String::new() };
+        lines.push(format!("Caution{of}: {caution}"));
     }
-    let font = TextStyle::Small.resolve(ui.style());
-    stage.report(ui, index, rect.size());
-    if let Some(scene) = scene.filter(|scene| !is_empty(scene)) {
-        let brush = Brush { painter: &painter, palette, font, labels: preferences.labels, looked: &[] };
-        let fit = stage.fit(scene, rect);
-        brush.tints(scene, &fit);
-        brush.warmths(scene, &fit);
-        brush.still_air(scene, &fit);
-        brush.items(scene, &fit);
-        brush.fuel(scene, &fit, view.time.cursor_s);
-        brush.names(scene, &fit, rect);
-        if bench.waiting() {
-            painter.rect_filled(rect, 0.0, palette.paper.gamma_multiply(0.35));
-        }
-    } else if bench.ran.is_some() {
-        let text = "There is no drawing of this run.";
-        painter.text(rect.center(), Align2::CENTER_CENTER, text, font, palette.weak);
+    lines
+}
+
+/// The cautions of this moment, once for all drawings so that their sentences keep their room. They have as many lines
+/// as at any time of the run, for the drawings must not jump when one comes or goes.
+fn beware<P: Part>(ui: &mut Ui, view: &View<P>) {
+    const LOOKS: u32 = 100;
+    let most = kept(ui.ctx(), ("most cautions", P::ID), view.key(), || {
+        let times = (0..=LOOKS).map(|look| view.end_s() * f64::from(look) / f64::from(LOOKS));
+        times.map(|time_s| cautions(&view.benches, time_s).len()).max().unwrap_or(0)
+    });
+    let lines = cautions(&view.benches, view.time.cursor_s);
+    let colour = Palette::of(ui.visuals()).error;
+    for line in &lines {
+        ui.label(RichText::new(line).small().color(colour));
     }
-    focus_ring(&painter, &response, palette);
+    for _ in lines.len()..*most {
+        ui.label(RichText::new(" ").small());
+    }
 }

@@ -135,7 +135,7 @@ fn looked_at(ui: &mut Ui, view: &View, preferences: &Preferences, deeds: &mut Ve
     let fault = view.fault_of(part);
     let scene = opened::draw(view.scenario(), part, fault, preferences.units);
     let seen = fault.map_or(opened.sound.as_str(), |fault| fault.eye.as_str());
-    picture(ui, &scene, &format!("{} by itself. {seen}", opened.title), preferences);
+    picture(ui, &scene, &format!("{} by itself. {seen}", opened.title), 6.0, preferences);
     ui.add(Label::new(RichText::new(format!("You see: {seen}"))).wrap());
     belief(ui, view, opened, deeds);
 }
@@ -160,7 +160,7 @@ fn outside(ui: &mut Ui, view: &View, preferences: &Preferences, deeds: &mut Vec<
     };
     let scene = scene::draw(view.scenario(), &ran.still);
     let spoken = "Section of the carburettor as it was made; the list opens its parts";
-    let Some((response, fit)) = picture(ui, &scene, spoken, preferences) else { return };
+    let Some((response, fit)) = picture(ui, &scene, spoken, 1.0, preferences) else { return };
     let Some(at) = response.interact_pointer_pos().filter(|_| response.clicked()) else { return };
     let near = NEAR * (scene.bounds.1.y - scene.bounds.0.y);
     let named = scene.part_near(fit.back(at)).filter(|(_, far)| *far < near);
@@ -170,11 +170,17 @@ fn outside(ui: &mut Ui, view: &View, preferences: &Preferences, deeds: &mut Vec<
     }
 }
 
-/// A drawing with the names that fit; `None` where there is nothing to draw.
-fn picture(ui: &mut Ui, scene: &Scene, spoken: &str, preferences: &Preferences) -> Option<(egui::Response, Fit)> {
+/// A drawing with the names that fit, over room for so many lines of text; `None` where there is nothing to draw.
+fn picture(
+    ui: &mut Ui,
+    scene: &Scene,
+    spoken: &str,
+    lines_below: f32,
+    preferences: &Preferences,
+) -> Option<(egui::Response, Fit)> {
     let palette = Palette::of(ui.visuals());
     let text = ui.text_style_height(&TextStyle::Body);
-    let below = text * 6.0;
+    let below = text * lines_below;
     let size = vec2(ui.available_width(), (ui.available_height() - below).max(text * 12.0));
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     canvas(ui, &response, Role::Image, spoken);
