@@ -120,7 +120,7 @@ impl Compositor<'_> {
     fn pieces(&self, clean: &str, settings: &[(usize, Style)], style: &Type, width_pt: f64) -> Vec<Piece> {
         let mut pieces = Vec::new();
         let mut from = 0;
-        for (to, _) in linebreaks(clean) {
+        for (to, _) in linebreaks(clean).filter(|(to, _)| !is_in_a_unit(clean, *to)) {
             let mut first = true;
             let mut within = from;
             while within < to {
@@ -212,4 +212,26 @@ fn joined(line: &[usize], pieces: &[Piece], clean: &str, style: &Type) -> Line {
         x += piece.widths.0;
     }
     out
+}
+
+/// Letters after a slash that make a unit rather than a path.
+const LONGEST_UNIT: usize = 4;
+
+/// Whether a line that ends here would tear a unit such as L/s, which the standard's rules allow.
+fn is_in_a_unit(text: &str, place: usize) -> bool {
+    let after = text[place..].chars().take_while(|sign| sign.is_alphanumeric()).count();
+    text[..place].ends_with('/') && (1..=LONGEST_UNIT).contains(&after)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::is_in_a_unit;
+
+    #[test]
+    fn a_unit_is_not_torn_at_its_slash_and_a_path_may_be() {
+        assert!(is_in_a_unit("283 L/s now", 6));
+        assert!(!is_in_a_unit("carburettor/manifold", 12));
+        assert!(!is_in_a_unit("283 L/s now", 8));
+        assert!(!is_in_a_unit("either/", 7));
+    }
 }

@@ -103,6 +103,17 @@ pub trait Grouped {
         self.settings(place.group).get(place.index).copied()
     }
 
+    /// Name of a setting, with its group where two groups have one of that name: `Secondary barrels: Main jet`.
+    fn name(&self, place: Place) -> String {
+        let Some(setting) = self.setting(place) else { return String::new() };
+        let has = |group: usize| self.settings(group).iter().any(|other| other.label == setting.label);
+        if (0..self.groups().len()).any(|group| group != place.group && has(group)) {
+            format!("{}: {}", self.groups()[place.group].label, setting.label)
+        } else {
+            setting.label.to_owned()
+        }
+    }
+
     /// The place called `group.key`, by the keys that files use.
     fn place(&self, group_id: &str, key: &str) -> Option<Place> {
         let group = self.groups().iter().position(|group| group.id == group_id)?;

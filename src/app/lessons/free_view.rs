@@ -37,10 +37,12 @@ pub fn settings(ui: &mut Ui, page: &mut Page<'_>, live: &Live, block: &Block) {
 fn name(live: &Live, free: &Free) -> String {
     let benches: Vec<&str> =
         free.benches.iter().filter_map(|(bench, _)| Some(live.benches.get(*bench)?.name.as_str())).collect();
+    let first = free.benches.first().and_then(|(bench, place)| Some((live.benches.get(*bench)?, *place)));
+    let name = first.map_or_else(String::new, |(bench, place)| bench.subject.settings().name(place));
     if live.benches.len() > 1 && benches.len() < live.benches.len() {
-        format!("{} ({})", free.setting.label, benches.join(", "))
+        format!("{name} ({})", benches.join(", "))
     } else {
-        free.setting.label.to_owned()
+        name
     }
 }
 

@@ -92,7 +92,10 @@ pub fn sheet(ui: &mut Ui, page: &mut Page<'_>, live: &Live, sketch: &Sketch, she
     let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
     page.arrive(&live.id, &response);
     let font = TextStyle::Small.resolve(ui.style());
-    let inner = rect.shrink2(vec2(font.size * 3.6, font.size * 1.8));
+    let mut inner = rect.shrink2(vec2(font.size * 3.6, font.size * 1.8));
+    let widest =
+        values(page, sketch).map(|value| ui.painter().layout_no_wrap(value, font.clone(), page.palette.weak).size().x);
+    inner.min.x = inner.min.x.max(rect.left() + widest.into_iter().fold(0.0, f32::max) + 8.0);
     let paper = Paper { plot: inner, sheet };
     draw(ui, page, live, &paper, &response);
     keys(ui, page, live, sheet, &response);
@@ -106,6 +109,12 @@ pub fn sheet(ui: &mut Ui, page: &mut Page<'_>, live: &Live, sketch: &Sketch, she
     if ui.add_enabled(!sheet.is_empty(), Button::new("Empty the sheet")).clicked() {
         page.deeds.push((live.id.clone(), Deed::Wipe));
     }
+}
+
+/// The values at the top, in the middle and at the bottom of the paper.
+fn values(page: &Page<'_>, sketch: &Sketch) -> [String; 3] {
+    let show = |value| sketch.column.quantity().show(value, page.preferences.units);
+    [sketch.most, 0.5 * (sketch.least + sketch.most), sketch.least].map(show)
 }
 
 fn spoken(page: &Page<'_>, sketch: &Sketch, sheet: &Sheet) -> String {
@@ -195,13 +204,12 @@ impl Paper<'_> {
             let y = self.plot.top() + share * self.plot.height();
             painter.hline(self.plot.x_range(), y, Stroke::new(0.6, palette.hair));
         }
-        let show = |value| sketch.column.quantity().show(value, page.preferences.units);
         let text = |at, anchor, text: String| painter.text(at, anchor, text, font.clone(), palette.weak);
         let beside = self.plot.left() - 5.0;
-        let middle = 0.5 * (sketch.least + sketch.most);
-        text(pos2(beside, self.plot.top()), Align2::RIGHT_TOP, show(sketch.most));
-        text(pos2(beside, self.plot.center().y), Align2::RIGHT_CENTER, show(middle));
-        text(pos2(beside, self.plot.bottom()), Align2::RIGHT_BOTTOM, show(sketch.least));
+        let [most, middle, least] = values(page, sketch);
+        text(pos2(beside, self.plot.top()), Align2::RIGHT_TOP, most);
+        text(pos2(beside, self.plot.center().y), Align2::RIGHT_CENTER, middle);
+        text(pos2(beside, self.plot.bottom()), Align2::RIGHT_BOTTOM, least);
         for (share, anchor) in [(0.0, Align2::LEFT_TOP), (0.5, Align2::CENTER_TOP), (1.0, Align2::RIGHT_TOP)] {
             let time = sketch.from_s + (sketch.to_s - sketch.from_s) * share;
             let x = self.plot.left() + self.plot.width() * share as f32;
