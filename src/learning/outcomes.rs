@@ -21,7 +21,7 @@ macro_rules! outcomes {
 
 outcomes! {
     1: "Air speed lowers the pressure in the venturi, and the bowl's air pushes fuel up", "the engine sucks fuel";
-    2: "The bowl level sets when fuel starts and moves the whole mixture curve", "it sets the pump's pressure";
+    2: "The bowl level sets when fuel starts and moves the mixture where the signal is weak", "it sets the pump's pressure";
     3: "The idle circuit feeds below the plate", "the main nozzle feeds idle";
     4: "The mixture screw trims fuel, the stop screw sets speed", "the mixture screw sets the idle speed";
     5: "The transfer slot bridges idle and main; a plate set too far open uncovers it",

@@ -173,13 +173,15 @@ impl View {
             let clip = ui.clip_rect();
             ui.set_max_width(ui.available_width() - 12.0);
             prose_view::head(ui, page, lesson);
-            let (mut told, mut all_told) = (true, true);
+            let (mut told, mut all_told, mut withheld_end) = (true, true, false);
             let last = lesson.pieces.iter().rposition(|piece| matches!(piece, Piece::Live(_))).unwrap_or(0);
             for (place, piece) in lesson.pieces.iter().enumerate() {
                 match piece {
                     // what there is to take home would give every answer away
                     Piece::Prose(_) if place > last && !all_told => {
-                        ui.weak("What there is to take home follows when every experiment has been explained.");
+                        if !std::mem::replace(&mut withheld_end, true) {
+                            ui.weak("What there is to take home follows when every experiment has been explained.");
+                        }
                     }
                     // and what follows a block up to the next heading that block's
                     Piece::Prose(blocks) => prose_view::blocks(ui, page, &blocks[withheld(blocks, told)..]),
