@@ -95,6 +95,30 @@ fn a_freed_slider_changes_the_numbers_and_the_way_back_brings_them_again() {
 }
 
 #[test]
+fn a_value_is_typed_and_taken_with_enter_and_the_field_keeps_the_keyboard() {
+    let mut harness = lessons();
+    predict(&mut harness, "It grows about four times");
+    click(&mut harness, "Explain it");
+    let first = text(&harness, "The air went from");
+    let field = "Engine speed before (3000 rpm), value";
+    harness.get_by_label(field).focus();
+    settle(&mut harness);
+    harness.event(eframe::egui::Event::Text("4000".to_owned()));
+    settle(&mut harness);
+    harness.key_press(Key::Enter);
+    settle(&mut harness);
+    assert_ne!(text(&harness, "The air went from"), first, "the typed value is taken");
+    assert!(harness.get_by_label(field).is_focused(), "the next Tab goes on from the field");
+    click(&mut harness, "Back to the start");
+    harness.get_by_role_and_label(Role::Slider, "Engine speed before (3000 rpm)").focus();
+    settle(&mut harness);
+    press(&mut harness, Key::ArrowRight);
+    assert!(shows(&harness, "The run as you set it"));
+    let slider = harness.get_by_role_and_label(Role::Slider, "Engine speed before (3000 rpm)");
+    assert!(slider.is_focused(), "a turn does not take the keyboard away");
+}
+
+#[test]
 fn a_played_run_passes_and_stops_at_its_end() {
     let mut harness = lessons();
     predict(&mut harness, "It doubles too");

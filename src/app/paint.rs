@@ -113,6 +113,13 @@ fn own_ring_key() -> Id {
     Id::unique("has a frame of its own")
 }
 
+/// Let a field for a number keep the keyboard when Enter has taken what was typed: the next Tab goes on from there.
+pub fn keep_keyboard(field: &Response) {
+    if field.lost_focus() && field.ctx.input(|input| input.key_pressed(eframe::egui::Key::Enter)) {
+        field.request_focus();
+    }
+}
+
 /// A menu that scrolls where it would be higher than a share of the window.
 pub fn tall_menu(ui: &mut Ui, share: f32, content: impl FnOnce(&mut Ui)) {
     let highest = ui.ctx().content_rect().height() * share;

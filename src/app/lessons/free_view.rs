@@ -2,13 +2,13 @@
 
 use super::Page;
 use super::block::{Block, Deed};
-use crate::app::paint::named;
+use crate::app::paint::{keep_keyboard, named};
 use crate::app::settings_panel::{brief, read};
 use crate::app::theme::bold;
 use crate::learning::live::{Free, Live};
 use crate::settings::{Kind, Word};
 use crate::units::Quantity;
-use eframe::egui::{Button, ComboBox, DragValue, RichText, Slider, TextStyle, Ui};
+use eframe::egui::{Button, ComboBox, DragValue, Id, RichText, Slider, TextStyle, Ui, UiBuilder};
 
 /// Sliders with their values, and the way back.
 pub fn show(ui: &mut Ui, page: &mut Page<'_>, live: &Live, block: &Block) {
@@ -29,7 +29,9 @@ pub fn show(ui: &mut Ui, page: &mut Page<'_>, live: &Live, block: &Block) {
 /// Each setting with its slider, field and range.
 pub fn settings(ui: &mut Ui, page: &mut Page<'_>, live: &Live, block: &Block) {
     for (index, free) in live.free.iter().enumerate() {
-        ui.push_id(index, |ui| one(ui, page, live, block, index, free));
+        // what a turn lets be told above must not take the keyboard from the slider
+        let own = UiBuilder::new().scope_id(Id::unique(("freed", &live.id, index)));
+        ui.scope_builder(own, |ui| one(ui, page, live, block, index, free));
     }
 }
 
@@ -93,6 +95,7 @@ fn number(ui: &mut Ui, page: &Page<'_>, free: &Free, quantity: Quantity, name: &
             .custom_formatter(|value, _| brief(value))
             .custom_parser(move |text| read(text, quantity, units).ok());
         let field = named(ui.add(field), &format!("{name}, value"));
+        keep_keyboard(&field);
         match (slider.changed(), field.changed()) {
             (true, _) => Some(within(slid)),
             (_, true) => Some(within(typed)),
