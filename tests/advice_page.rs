@@ -120,6 +120,19 @@ fn every_shipped_customers_page_stands_on_two_sheets_of_both_papers() {
     }
 }
 
+/// The customer of whom most is said, asked as the program asks: more draws make more sentences.
+#[test]
+fn the_fullest_page_stands_on_two_sheets_with_all_its_draws() {
+    let shipped = customers::shipped().into_iter().find(|shipped| shipped.stem.starts_with("05")).expect("a customer");
+    let customer = shipped.customer().expect("is read");
+    let found = recommend(&customer, Options::default(), &Watch::default(), &mut |_| {}).expect("a recommendation");
+    let found = with_what_is_left_out(found).expect("the list is read");
+    let faces = Faces::embedded().expect("the typeface");
+    for paper in PAPERS {
+        assert_eq!(lay_out(&page(&found, paper), &faces, paper).pages.len(), 2, "{paper:?}");
+    }
+}
+
 #[test]
 fn the_same_call_gives_the_same_bytes() {
     let (_, found) = &FOUND[0];
