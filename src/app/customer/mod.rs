@@ -28,6 +28,17 @@ use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
+/// How time is moved.
+#[derive(Debug, Clone, Copy)]
+pub enum Move {
+    /// Play or pause.
+    Toggle,
+    /// By so many steps.
+    By(f64),
+    /// To a time of the axis, s.
+    To(f64),
+}
+
 /// What the reader did here; applied before the next drawing.
 enum Wish {
     /// A card: empty, or a shipped one.
@@ -61,7 +72,7 @@ enum Wish {
     /// What the wall's trace shows.
     Torque(bool),
     /// Play or pause the wall, or move it by so many steps.
-    Move(wall::Move),
+    Move(Move),
 }
 
 /// The customer's screen.
@@ -171,9 +182,9 @@ impl View {
             Action::OpenPath(path) | Action::CustomerFile(Purpose::OpenCustomer, path) => self.open(&path),
             Action::CustomerFile(Purpose::SaveCustomer, path) => self.save(&path),
             Action::CustomerFile(purpose, path) => self.write(purpose, path, ctx),
-            Action::TogglePlay if self.wall.is_some() => self.wishes.push(Wish::Move(wall::Move::Toggle)),
-            Action::Seek(time) if self.wall.is_some() => self.wishes.push(Wish::Move(wall::Move::To(time))),
-            Action::Step(by) if self.wall.is_some() => self.wishes.push(Wish::Move(wall::Move::By(by))),
+            Action::TogglePlay if self.wall.is_some() => self.wishes.push(Wish::Move(Move::Toggle)),
+            Action::Seek(time) if self.wall.is_some() => self.wishes.push(Wish::Move(Move::To(time))),
+            Action::Step(by) if self.wall.is_some() => self.wishes.push(Wish::Move(Move::By(by))),
             Action::Step(by) => {
                 let last = self.titles().len().saturating_sub(1);
                 let next = if by > 0.0 { self.selected + 1 } else { self.selected.saturating_sub(1) };

@@ -1,7 +1,7 @@
 //! Mixture or pull of both sides over time, under the large sections.
 
 use super::answer::Answer;
-use super::{Wish, wall};
+use super::{Move, Wish};
 use crate::app::paint::{Series, canvas, fitted_text, focus_ring};
 use crate::app::preferences::Preferences;
 use crate::app::theme::{Palette, bold};
@@ -111,7 +111,7 @@ pub fn show(ui: &mut Ui, rect: Rect, answer: &Answer, shown: Shown, preferences:
     sides(ui, &painter, &frame, answer, shown, &font);
     painter.vline(frame.x(shown.cursor_s), frame.plot.y_range(), Stroke::new(1.5, palette.accent));
     if let Some(place) = response.interact_pointer_pos() {
-        wishes.push(Wish::Move(wall::Move::To(frame.time(place))));
+        wishes.push(Wish::Move(Move::To(frame.time(place))));
     }
     focus_ring(&painter, &response, palette);
     canvas(ui, &response, Role::Image, &spoken(answer, shown, preferences));

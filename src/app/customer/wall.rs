@@ -1,7 +1,7 @@
 //! For the customer: today against the proposal, large, in few words, on one stroke of the pedal in slow motion.
 
 use super::answer::Answer;
-use super::{Wish, trace};
+use super::{Move, Wish, trace};
 use crate::app::bench_view;
 use crate::app::paint::{Series, canvas, focus_ring, named};
 use crate::app::playback::Playback;
@@ -22,17 +22,6 @@ const PACE: f64 = 1.0 / 12.0;
 const STEP_S: f64 = 0.01;
 /// What is shown: shortly before the pedal moves and after, s.
 const SPAN_S: (f64, f64) = (-0.08, 1.2);
-
-/// How time is moved.
-#[derive(Debug, Clone, Copy)]
-pub enum Move {
-    /// Play or pause.
-    Toggle,
-    /// By so many steps.
-    By(f64),
-    /// To a time of the axis, s.
-    To(f64),
-}
 
 /// What is shown large.
 #[derive(Debug, Default)]
