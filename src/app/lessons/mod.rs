@@ -10,7 +10,7 @@ mod list;
 mod live_view;
 pub(super) mod observe_view;
 mod page;
-mod passing;
+pub mod passing;
 pub(super) mod plot;
 pub(super) mod predict_view;
 mod projector;

@@ -73,20 +73,24 @@ impl View {
         let stem = &self.stem;
         let playing = self.blocks.iter_mut().filter(|((of, _), block)| of == stem && block.playing);
         for (_, block) in playing {
-            if preferences.reduced_motion {
-                // stills: an event stays for a while, then the next one is shown
-                const STILL_S: f64 = 2.5;
-                let now = ctx.input(|input| input.time);
-                if now - self.still_since >= STILL_S {
-                    self.still_since = now;
-                    block.step_to_event(true);
-                    block.playing = block.cursor_s < block.span_s().1;
-                }
-                ctx.request_repaint_after(Duration::from_millis(100));
-            } else {
-                block.tick(f64::from(ctx.input(|input| input.stable_dt)).min(0.1));
-                ctx.request_repaint();
-            }
+            play(ctx, block, preferences, &mut self.still_since);
         }
     }
+}
+
+/// A run that plays goes on; with reduced motion it steps from event to event, each for a while since `still_since_s`.
+pub fn play(ctx: &Context, block: &mut Block, preferences: &Preferences, still_since_s: &mut f64) {
+    const STILL_S: f64 = 2.5;
+    if !preferences.reduced_motion {
+        block.tick(f64::from(ctx.input(|input| input.stable_dt)).min(0.1));
+        ctx.request_repaint();
+        return;
+    }
+    let now = ctx.input(|input| input.time);
+    if now - *still_since_s >= STILL_S {
+        *still_since_s = now;
+        block.step_to_event(true);
+        block.playing = block.cursor_s < block.span_s().1;
+    }
+    ctx.request_repaint_after(Duration::from_millis(100));
 }

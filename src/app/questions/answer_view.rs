@@ -1,6 +1,6 @@
 //! How each kind of question is answered, and an answer as it was given.
 
-use super::page::{Arrive, Page, field, frame, paragraph, spoken};
+use super::page::{Arrive, Page, paragraph, spoken};
 use super::point_view;
 use super::question::{Deed, Question, Work};
 use crate::app::lessons::block::Deed as RunDeed;
@@ -63,7 +63,7 @@ fn numeric(ui: &mut Ui, page: &mut Page<'_>, typed: &str) {
     let mut text = typed.to_owned();
     let width = ui.text_style_height(&TextStyle::Body) * 12.0;
     let edit = TextEdit::singleline(&mut text).hint_text("Number and unit").desired_width(width).char_limit(60);
-    let field = field(ui, page, edit, "Your answer, a number with its unit");
+    let field = named(ui.add(edit), "Your answer, a number with its unit");
     if field.changed() {
         page.deeds.push(Deed::Type(text));
     }
@@ -173,7 +173,6 @@ fn measures(ui: &mut Ui, page: &mut Page<'_>, question: &Question, fault: &Fault
                     let label = ui.add(Label::new(&value).sense(sense));
                     if is_stop {
                         page.arrives(Arrive::Figure(place), &label);
-                        frame(ui, &label, page.palette().accent);
                     }
                     spoken(label, &format!("{name}, {car}: {value}"));
                 }

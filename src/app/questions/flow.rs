@@ -6,6 +6,7 @@ use super::page::Arrive;
 use super::question::Question;
 use super::session::{Kept, Session};
 use crate::app::actions::Action;
+use crate::app::lessons::passing::play;
 use crate::app::lessons::runner::{Reply, Runner};
 use crate::app::preferences::Preferences;
 use eframe::egui::Context;
@@ -74,7 +75,10 @@ impl View {
         let was_graded = session.row().is_some_and(|row| row.question.graded().is_some());
         if let Some(row) = session.row_mut() {
             row.question.begun_s.get_or_insert(now_s);
-            play(ctx, &mut row.question, preferences);
+            let Question { block, still_since_s, .. } = &mut row.question;
+            if block.playing {
+                play(ctx, block, preferences, still_since_s);
+            }
         }
         if let Some(row) = session.unkept(now_s) {
             self.names += 1;
@@ -112,25 +116,4 @@ impl View {
             runner.ask(key, row.question.block.revision, benches, with_steady);
         }
     }
-}
-
-/// A run that plays goes on; with reduced motion it steps from event to event.
-fn play(ctx: &Context, question: &mut Question, preferences: &Preferences) {
-    const STILL_S: f64 = 2.5;
-    let block = &mut question.block;
-    if !block.playing {
-        return;
-    }
-    if !preferences.reduced_motion {
-        block.tick(f64::from(ctx.input(|input| input.stable_dt)).min(0.1));
-        ctx.request_repaint();
-        return;
-    }
-    let now = ctx.input(|input| input.time);
-    if now - question.still_since_s >= STILL_S {
-        question.still_since_s = now;
-        block.step_to_event(true);
-        block.playing = block.cursor_s < block.span_s().1;
-    }
-    ctx.request_repaint_after(Duration::from_millis(100));
 }

@@ -3,14 +3,13 @@
 use super::plan::Plan;
 use super::question::Deed;
 use crate::app::lessons;
-use crate::app::paint::named;
 use crate::app::preferences::Preferences;
 use crate::app::theme::{Palette, bold};
 use eframe::egui::accesskit::Role;
 use eframe::egui::text::{LayoutJob, TextFormat};
 use eframe::egui::{
     Color32, FontFamily, FontId, Key, KeyboardShortcut, Label, Modifiers, Response, RichText, Sense, Shape, Stroke,
-    StrokeKind, TextStyle, Ui, Widget, pos2, vec2,
+    TextStyle, Ui, pos2, vec2,
 };
 
 /// Keys that answer, or go on to the next question, from anywhere on the page.
@@ -138,11 +137,7 @@ impl<'a> Page<'a> {
             });
         }
         self.arrives(at, &label);
-        if label.has_focus() {
-            let stroke = Stroke::new(1.5, self.palette().accent);
-            ui.painter().rect_stroke(label.rect.expand(3.0), 2.0, stroke, StrokeKind::Outside);
-        }
-        // room for that frame
+        // room for the ring round it
         ui.add_space(4.0);
     }
 }
@@ -176,21 +171,6 @@ pub fn job(text: &str, size: f32, family: FontFamily, colour: Color32) -> Layout
 pub fn paragraph(ui: &mut Ui, text: &str, colour: Color32) {
     let text = job(text, size(ui, 1.0), FontFamily::Proportional, colour);
     ui.add(Label::new(text).wrap());
-}
-
-/// A field to type in, with its name. The frame says that it has the keyboard: its own fades then.
-pub fn field(ui: &mut Ui, page: &Page<'_>, field: impl Widget, name: &str) -> Response {
-    let field = named(ui.add(field), name);
-    frame(ui, &field, page.palette().accent);
-    field
-}
-
-/// A frame round what has the keyboard, where its letters fill it.
-pub fn frame(ui: &Ui, response: &Response, colour: Color32) {
-    if response.has_focus() {
-        let stroke = Stroke::new(2.0, colour);
-        ui.painter().rect_stroke(response.rect.expand(1.0), 3.0, stroke, StrokeKind::Outside);
-    }
 }
 
 /// The bold button that ends an answer or goes on, with its keys beside it; whether either was used.

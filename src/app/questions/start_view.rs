@@ -1,13 +1,13 @@
 //! The first page: who answers, and what is asked.
 
-use super::page::{Arrive, Page, Wish, complaint, field, frame, heading, job, size};
+use super::page::{Arrive, Page, Wish, complaint, heading, job, size};
 use super::plan::{MOST_DUE, ON_LESSON, Plan};
 use super::{View, test_view, who_view};
 use crate::app::lessons::measure;
-use crate::app::paint::{named, tall_menu};
+use crate::app::paint::{keep_keyboard, named, tall_menu};
 use crate::app::theme::bold;
 use eframe::egui::accesskit::Role;
-use eframe::egui::{Button, DragValue, Key, Label, Response, RichText, Ui};
+use eframe::egui::{Button, DragValue, Label, RichText, Ui};
 
 /// The page.
 pub fn show(ui: &mut Ui, page: &mut Page<'_>, view: &View) {
@@ -96,12 +96,10 @@ fn lesson(ui: &mut Ui, page: &mut Page<'_>, view: &View) {
                     let is_chosen = lesson.stem == plan.lesson;
                     let text = format!("{}. {}", place + 1, lesson.title);
                     let entry = ui.add(Button::selectable(is_chosen, text));
-                    // in a menu neither is seen by itself
+                    // in a menu it does not come into sight by itself
                     if entry.gained_focus() {
                         entry.scroll_to_me(None);
                     }
-                    let ring = if is_chosen { page.palette().ink } else { page.palette().accent };
-                    frame(ui, &entry, ring);
                     if entry.clicked() {
                         change(page, plan, |plan| plan.lesson.clone_from(&lesson.stem));
                         is_chosen_now = true;
@@ -135,18 +133,11 @@ pub fn count(
 ) {
     let mut changed = plan.clone();
     let value = of(&mut changed);
-    let field = field(ui, page, DragValue::new(value).range(range).speed(0.05), name);
+    let field = named(ui.add(DragValue::new(value).range(range).speed(0.05)), name);
     ui.label("questions");
-    stay(ui, &field);
+    keep_keyboard(&field);
     if field.changed() {
         page.wishes.push(Wish::Plan(Box::new(changed)));
-    }
-}
-
-/// Enter ends the typing, but leaves the keyboard where it is.
-pub fn stay(ui: &Ui, field: &Response) {
-    if field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
-        field.request_focus();
     }
 }
 

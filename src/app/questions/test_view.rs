@@ -1,10 +1,10 @@
 //! What a test is made of.
 
 use super::View;
-use super::page::{Arrive, Page, Wish, field, heading};
+use super::page::{Arrive, Page, Wish, heading};
 use super::plan::{IN_TEST, MINUTES, Plan};
-use super::start_view::{change, count, plan_error, stay};
-use crate::app::paint::frame_boxes;
+use super::start_view::{change, count, plan_error};
+use crate::app::paint::{frame_boxes, keep_keyboard, named};
 use crate::app::theme::bold;
 use crate::learning::outcomes::OUTCOMES;
 use crate::learning::quiz::bank::Bank;
@@ -20,8 +20,8 @@ pub fn show(ui: &mut Ui, page: &mut Page<'_>, view: &View, bank: &Bank) {
         ui.label("Seed");
         let mut seed = plan.seed.clone();
         let width = ui.text_style_height(&TextStyle::Body) * 6.0;
-        let field = field(ui, page, TextEdit::singleline(&mut seed).desired_width(width), "Seed of the test");
-        stay(ui, &field);
+        let field = named(ui.add(TextEdit::singleline(&mut seed).desired_width(width)), "Seed of the test");
+        keep_keyboard(&field);
         if field.changed() {
             change(page, plan, |plan| plan.seed = seed);
         }
@@ -76,8 +76,8 @@ fn limit(ui: &mut Ui, page: &mut Page<'_>, plan: &Plan) {
         }
         if let Some(mut minutes) = plan.minutes {
             let edit = DragValue::new(&mut minutes).range(MINUTES).speed(0.1).suffix(" min");
-            let field = field(ui, page, edit, "Minutes for the test");
-            stay(ui, &field);
+            let field = named(ui.add(edit), "Minutes for the test");
+            keep_keyboard(&field);
             if field.changed() {
                 change(page, plan, |plan| plan.minutes = Some(minutes));
             }

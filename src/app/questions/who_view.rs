@@ -1,9 +1,9 @@
 //! Who answers: nobody, or a learner of the records folder.
 
-use super::page::{Arrive, Page, Wish, complaint, field, heading, job, size, spoken};
-use super::start_view::{change, stay};
+use super::page::{Arrive, Page, Wish, complaint, heading, job, size, spoken};
+use super::start_view::change;
 use super::{Folder, View};
-use crate::app::paint::named;
+use crate::app::paint::{keep_keyboard, named};
 use crate::app::theme::bold;
 use crate::learning::record::LearnerCode;
 use eframe::egui::{FontFamily, Key, Label, RichText, TextEdit, TextStyle, Ui};
@@ -90,10 +90,10 @@ fn code(ui: &mut Ui, page: &mut Page<'_>, view: &View) {
         let mut typed = view.plan.code.clone();
         let width = ui.text_style_height(&TextStyle::Body) * 6.0;
         let edit = TextEdit::singleline(&mut typed).hint_text("six letters").desired_width(width);
-        let field = field(ui, page, edit, "Your code");
+        let field = named(ui.add(edit), "Your code");
         let entered = field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
         // a code that is refused is mended here
-        stay(ui, &field);
+        keep_keyboard(&field);
         if field.changed() {
             change(page, &view.plan, |plan| plan.code = typed);
         }
