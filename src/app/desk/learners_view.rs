@@ -5,7 +5,7 @@ use super::table::{self, Cell, Column, sorted};
 use super::work::Task;
 use super::{Ask, Removal, View, Wish, beside, path_buttons, percent};
 use crate::app::kept::kept;
-use crate::app::paint::{focus_ring, named};
+use crate::app::paint::named;
 use crate::app::theme::{Palette, heavy};
 use crate::learning::date::utc;
 use crate::learning::outcomes::OUTCOMES;
@@ -63,8 +63,7 @@ impl View {
             ui.separator();
             let width = ui.text_style_height(&TextStyle::Body) * 11.0;
             let field = TextEdit::singleline(&mut self.new_name).hint_text("Name, or nothing").desired_width(width);
-            let field = named(ui.add(field), "Name of a new learner, or nothing");
-            focus_ring(ui.painter(), &field, Palette::of(ui.visuals()));
+            named(ui.add(field), "Name of a new learner, or nothing");
             if ui.button("Add a learner").clicked() {
                 wishes.push(Wish::Do(Task::Add(self.new_name.trim().to_owned())));
             }
@@ -97,8 +96,7 @@ impl View {
                 if self.show_names {
                     let width = ui.text_style_height(&TextStyle::Body) * 10.0;
                     let field = TextEdit::singleline(&mut self.other_name).hint_text("No name").desired_width(width);
-                    let field = named(ui.add(field), "Name of this learner");
-                    focus_ring(ui.painter(), &field, Palette::of(ui.visuals()));
+                    named(ui.add(field), "Name of this learner");
                     if ui.button("Keep the name").clicked() {
                         wishes.push(Wish::Do(Task::Rename(code.clone(), self.other_name.clone())));
                     }

@@ -12,7 +12,7 @@ use crate::learning::quiz::fault::{Fault, Measured};
 use crate::learning::quiz::item::Kind;
 use crate::learning::quiz::response::Response;
 use crate::scene::parts::part;
-use eframe::egui::{Button, Grid, Key, Label, Modifiers, RichText, Sense, Stroke, TextEdit, TextStyle, Ui, UiBuilder};
+use eframe::egui::{Button, Grid, Key, Label, Modifiers, RichText, Sense, TextEdit, TextStyle, Ui, UiBuilder};
 
 /// What ends an answer of this kind.
 pub fn button(work: &Work) -> &'static str {
@@ -117,11 +117,7 @@ fn order(ui: &mut Ui, page: &mut Page<'_>, question: &Question, places: &[usize]
 
 fn tune(ui: &mut Ui, page: &mut Page<'_>, question: &Question) {
     let Kind::Tune(tune) = &question.asked.item.kind else { return };
-    ui.scope(|ui| {
-        // a handle that has the keyboard is seen by its outline alone
-        ui.visuals_mut().widgets.active.fg_stroke = Stroke::new(3.0, page.palette().accent);
-        free_view::settings(ui, &mut page.run, &question.live, &question.block);
-    });
+    free_view::settings(ui, &mut page.run, &question.live, &question.block);
     let changed = tune.changed(&question.asked.benches, &question.block.values);
     let text = RichText::new(format!("Changed: {changed} of {}", tune.changes)).family(bold());
     let colour = if changed > tune.changes { page.palette().error } else { page.palette().ink };

@@ -2,6 +2,7 @@
 
 use super::plan::Plan;
 use super::question::Deed;
+use crate::advice::recommend::phrase::capital;
 use crate::app::lessons;
 use crate::app::preferences::Preferences;
 use crate::app::theme::{Palette, bold};
@@ -182,10 +183,7 @@ pub fn go_on(ui: &mut Ui, page: &Page<'_>, name: &str) -> bool {
 
 /// What is wrong, as a sentence.
 pub fn complaint(ui: &mut Ui, page: &Page<'_>, why: &str) {
-    let mut letters = why.chars();
-    let first = letters.next().map(char::to_uppercase).into_iter().flatten();
-    let stop = if why.ends_with('.') { "" } else { "." };
-    let sentence: String = first.chain(letters).chain(stop.chars()).collect();
+    let sentence = capital(why.trim_end_matches('.')) + ".";
     ui.add(Label::new(RichText::new(sentence).color(page.palette().error)).wrap());
 }
 
